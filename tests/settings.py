@@ -1,0 +1,24 @@
+"""Settings of the tests: as served, but with a throw-away data folder and a fast password hash."""
+
+import os
+import tempfile
+from pathlib import Path
+
+# A data folder of its own, so that a test can never touch a potter's season.
+os.environ["WAREBOARD_DATA"] = tempfile.mkdtemp(prefix="wareboard-tests-")
+os.environ.setdefault("WAREBOARD_SECRET_KEY", "only-for-tests-" + "x" * 50)
+
+from vendor.settings import *  # noqa: F403
+from vendor.settings import DATA_DIR, DATABASES, STORAGES
+
+DEBUG = False
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES = {
+    **STORAGES,
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+ALLOWED_HOSTS = ["*"]
+AXES_ENABLED = False
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Threads and the live server need one database that several connections can open.
+    DATABASES["default"]["TEST"] = {"NAME": str(Path(DATA_DIR) / "test.sqlite3")}

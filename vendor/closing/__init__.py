@@ -1,0 +1,1 @@
+"""Counts, the till and the closing of one weekend."""

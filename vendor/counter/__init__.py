@@ -1,0 +1,1 @@
+"""Sales: the page at the stall, the sale document, receipts."""

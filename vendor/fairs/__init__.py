@@ -1,0 +1,1 @@
+"""Fairs, weekends, selling days and packing lists."""

@@ -1,0 +1,1 @@
+"""Kilns, firings, unloading, losses and the value of what came out."""

@@ -1,0 +1,1 @@
+"""Price tags and label sheets as PDF."""

@@ -1,0 +1,1 @@
+"""Places, entries, movements, balances and holds: the only writer of stock."""

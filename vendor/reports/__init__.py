@@ -1,0 +1,1 @@
+"""What sold, where, when and for how much."""

@@ -1,0 +1,5 @@
+"""Where each part's pages live."""
+
+from django.urls import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []

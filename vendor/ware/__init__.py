@@ -1,0 +1,1 @@
+"""Forms, finishes, ware, price tiers and prices."""
