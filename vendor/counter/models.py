@@ -1,0 +1,159 @@
+"""Sale documents as they were taken, undoings of them, and those that wait to be settled.
+
+A sale keeps its facts: names, prices, tax and who paid what, at that moment. Its rows are
+append-only (see `vendor.ledger.triggers`); undoing one is a document of its own.
+"""
+
+from django.db import models
+from django.db.models import Q
+
+from vendor.fairs.models import Fair, Weekend
+from vendor.house.models import User
+from vendor.ledger.models import Entry
+from vendor.ware.models import Grade, Ware
+
+
+class Sale(models.Model):
+    """One sale: what left the table, for how much, taken by whom, when."""
+
+    key = models.CharField(max_length=64, unique=True)
+    fair = models.ForeignKey(Fair, on_delete=models.PROTECT, related_name="sales")
+    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="sales")
+    number = models.PositiveIntegerField(help_text="The receipt number, without gaps per fair.")
+    day = models.DateField()
+    sold_at = models.DateTimeField(help_text="By the device's clock.")
+    received_at = models.DateTimeField()
+    seller = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    device = models.CharField(max_length=40, blank=True)
+    currency = models.CharField(max_length=3)
+    tax_rate_ppm = models.PositiveIntegerField()
+    tax_included = models.BooleanField()
+    tax_rounding = models.CharField(max_length=8)
+    net = models.BigIntegerField(help_text="Minor units, without tax.")
+    tax = models.BigIntegerField()
+    total = models.BigIntegerField(help_text="net + tax, before cash rounding.")
+    cash_rounding = models.IntegerField(default=0, help_text="What rounding the cash added.")
+    discount = models.BigIntegerField(default=0, help_text="All discounts together.")
+    pieces = models.PositiveIntegerField()
+    by_count = models.BooleanField(
+        default=False, help_text="Not rung up: found missing at the closing's count."
+    )
+    note = models.CharField(max_length=200, blank=True)
+    digest = models.CharField(max_length=64)
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(fields=["fair", "number"], name="sale_number_once_a_fair"),
+            models.CheckConstraint(
+                condition=Q(total=models.F("net") + models.F("tax")), name="sale_total_adds_up"
+            ),
+            models.CheckConstraint(
+                condition=Q(net__gte=0, tax__gte=0, discount__gte=0),
+                name="sale_amounts_not_below_zero",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Sale {self.number}"
+
+
+class SaleLine(models.Model):
+    """One line of a sale, with the facts of that moment."""
+
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="lines")
+    ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
+    grade = models.CharField(max_length=6, choices=Grade.choices)
+    name = models.CharField(max_length=120, help_text="What the ware was called.")
+    tier = models.CharField(max_length=40, help_text="Which price list it was sold from.")
+    quantity = models.PositiveIntegerField()
+    list_price = models.PositiveBigIntegerField(help_text="Minor units a piece, on the tag.")
+    unit_price = models.PositiveBigIntegerField(help_text="Minor units a piece, asked for.")
+    price_reason = models.CharField(max_length=120, blank=True)
+    discount = models.PositiveBigIntegerField(default=0)
+    net = models.BigIntegerField()
+    tax = models.BigIntegerField()
+    total = models.BigIntegerField()
+    found = models.PositiveIntegerField(
+        default=0, help_text="Pieces that the count did not know and the closing will ask about."
+    )
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(condition=Q(quantity__gt=0), name="sale_line_sells_something"),
+            models.CheckConstraint(
+                condition=Q(total=models.F("net") + models.F("tax")),
+                name="sale_line_total_adds_up",
+            ),
+            models.CheckConstraint(
+                condition=Q(found__lte=models.F("quantity")), name="sale_line_found_is_sold"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} × {self.name}"
+
+
+class Payment(models.Model):
+    """How a sale, or a part of it, was paid."""
+
+    class Method(models.TextChoices):
+        CASH = "cash", "Cash"
+        CARD = "card", "Card"
+        OTHER = "other", "Other"
+
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="payments")
+    method = models.CharField(max_length=5, choices=Method.choices)
+    amount = models.BigIntegerField(help_text="Minor units that stay with the studio.")
+    tendered = models.BigIntegerField(null=True, blank=True, help_text="Cash handed over.")
+    change = models.BigIntegerField(default=0, help_text="Cash given back.")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(condition=Q(amount__gte=0), name="payment_not_below_zero")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_method_display()} {self.amount}"
+
+
+class Undoing(models.Model):
+    """A sale that was taken back whole, with the reason."""
+
+    key = models.CharField(max_length=64, unique=True)
+    sale = models.OneToOneField(Sale, on_delete=models.PROTECT, related_name="undoing")
+    reason = models.CharField(max_length=200)
+    who = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+
+    def __str__(self) -> str:
+        return f"{self.sale} undone"
+
+
+class Unsettled(models.Model):
+    """A sale document that can't be taken as it stands, kept whole until the owner settles it."""
+
+    key = models.CharField(max_length=64, unique=True)
+    document = models.JSONField()
+    reason = models.CharField(max_length=400)
+    received_at = models.DateTimeField()
+    sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    settled_at = models.DateTimeField(null=True, blank=True)
+    settled_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+    settlement = models.CharField(max_length=200, blank=True)
+    sale = models.OneToOneField(
+        Sale, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "unsettled"
+
+    def __str__(self) -> str:
+        return f"Unsettled {self.key}"
