@@ -1,14 +1,14 @@
-"""Sale documents as they were taken, undoings of them, and those that wait to be settled.
+"""Sale documents as they were taken, their undoings, those that wait, and cash in and out.
 
 A sale keeps its facts: names, prices, tax and who paid what, at that moment. Its rows are
 append-only (see `vendor.ledger.triggers`); undoing one is a document of its own.
 """
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from vendor.fairs.models import Fair, Weekend
-from vendor.house.models import User
+from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
 from vendor.ware.models import Grade, Ware
 
@@ -47,7 +47,7 @@ class Sale(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["fair", "number"], name="sale_number_once_a_fair"),
             models.CheckConstraint(
-                condition=Q(total=models.F("net") + models.F("tax")), name="sale_total_adds_up"
+                condition=Q(total=F("net") + F("tax")), name="sale_total_adds_up"
             ),
             models.CheckConstraint(
                 condition=Q(net__gte=0, tax__gte=0, discount__gte=0),
@@ -84,11 +84,11 @@ class SaleLine(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(quantity__gt=0), name="sale_line_sells_something"),
             models.CheckConstraint(
-                condition=Q(total=models.F("net") + models.F("tax")),
+                condition=Q(total=F("net") + F("tax")),
                 name="sale_line_total_adds_up",
             ),
             models.CheckConstraint(
-                condition=Q(found__lte=models.F("quantity")), name="sale_line_found_is_sold"
+                condition=Q(found__lte=F("quantity")), name="sale_line_found_is_sold"
             ),
         ]
 
@@ -157,3 +157,32 @@ class Unsettled(models.Model):
 
     def __str__(self) -> str:
         return f"Unsettled {self.key}"
+
+
+class TillMovement(Document):
+    """Cash that went into or out of the till other than by a sale."""
+
+    class Kind(models.TextChoices):
+        FLOAT = "float", "Float"
+        PAID_IN = "paid_in", "Paid in"
+        PAID_OUT = "paid_out", "Paid out"
+
+    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="till_movements")
+    kind = models.CharField(max_length=8, choices=Kind.choices)
+    amount = models.BigIntegerField(help_text="Minor units, above zero.")
+    reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(condition=Q(amount__gt=0), name="till_movement_above_zero"),
+            models.UniqueConstraint(
+                fields=["weekend"],
+                condition=Q(kind="float"),
+                name="till_one_float_a_weekend",
+                violation_error_message="The float of this weekend is entered already.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.amount}"
