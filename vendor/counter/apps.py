@@ -1,6 +1,16 @@
-"""Registers the part with Django."""
+"""Registers the part with Django, and its facts as append-only."""
 
 from django.apps import AppConfig
+
+# What the database itself refuses to change or delete, once written.
+FACTS = (
+    "counter_sale",
+    "counter_saleline",
+    "counter_payment",
+    "counter_undoing",
+    "counter_takenback",
+    "counter_takenbackline",
+)
 
 
 class CounterConfig(AppConfig):
@@ -9,3 +19,9 @@ class CounterConfig(AppConfig):
     name = "vendor.counter"
     label = "counter"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Name the tables that the database must guard."""
+        from vendor.ledger import triggers
+
+        triggers.protect(*FACTS)

@@ -34,6 +34,7 @@ class Sale(models.Model):
     total = models.BigIntegerField(help_text="net + tax, before cash rounding.")
     cash_rounding = models.IntegerField(default=0, help_text="What rounding the cash added.")
     discount = models.BigIntegerField(default=0, help_text="All discounts together.")
+    discount_reason = models.CharField(max_length=120, blank=True)
     pieces = models.PositiveIntegerField()
     by_count = models.BooleanField(
         default=False, help_text="Not rung up: found missing at the closing's count."
@@ -106,14 +107,24 @@ class Payment(models.Model):
 
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="payments")
     method = models.CharField(max_length=5, choices=Method.choices)
-    amount = models.BigIntegerField(help_text="Minor units that stay with the studio.")
+    amount = models.BigIntegerField(help_text="Minor units paid for the sale itself.")
+    tip = models.BigIntegerField(
+        default=0, help_text="Paid on top, for the seller: no part of the sale and of its tax."
+    )
     tendered = models.BigIntegerField(null=True, blank=True, help_text="Cash handed over.")
     change = models.BigIntegerField(default=0, help_text="Cash given back.")
 
     class Meta:
         ordering = ["id"]
         constraints = [
-            models.CheckConstraint(condition=Q(amount__gte=0), name="payment_not_below_zero")
+            models.CheckConstraint(
+                condition=Q(amount__gte=0, tip__gte=0, change__gte=0), name="payment_not_below_zero"
+            ),
+            models.CheckConstraint(
+                condition=Q(tendered__isnull=True, change=0)
+                | Q(tendered=F("amount") + F("tip") + F("change")),
+                name="payment_change_adds_up",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -134,11 +145,94 @@ class Undoing(models.Model):
         return f"{self.sale} undone"
 
 
+class TakenBack(Document):
+    """Pieces of one sale that a customer brought back, and the money that went back for them."""
+
+    sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="taken_back")
+    weekend = models.ForeignKey(
+        Weekend, on_delete=models.PROTECT, related_name="taken_back", help_text="In which they came"
+    )
+    day = models.DateField()
+    happened_at = models.DateTimeField()
+    reason = models.CharField(max_length=200)
+    method = models.CharField(max_length=5, choices=Payment.Method.choices)
+    net = models.BigIntegerField(help_text="Minor units, without tax.")
+    tax = models.BigIntegerField()
+    total = models.BigIntegerField(help_text="net + tax, before cash rounding.")
+    cash_rounding = models.IntegerField(default=0, help_text="What rounding the cash added.")
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "taken back"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(total=F("net") + F("tax")), name="taken_back_total_adds_up"
+            ),
+            models.CheckConstraint(
+                condition=Q(net__gte=0, tax__gte=0), name="taken_back_not_below_zero"
+            ),
+        ]
+
+    @property
+    def refunded(self) -> int:
+        """What the customer got, in minor units."""
+        return self.total + self.cash_rounding
+
+    def __str__(self) -> str:
+        return f"{self.sale}, taken back"
+
+
+class TakenBackLine(models.Model):
+    """So many pieces of one line of a sale that came back, and where they went."""
+
+    class Into(models.TextChoices):
+        STOCK = "stock", "Back on the stall"
+        SECOND = "second", "On the stall as a second"
+        BROKEN = "broken", "Broken"
+
+    taken_back = models.ForeignKey(TakenBack, on_delete=models.PROTECT, related_name="lines")
+    line = models.ForeignKey(SaleLine, on_delete=models.PROTECT, related_name="taken_back")
+    quantity = models.PositiveIntegerField()
+    into = models.CharField(max_length=6, choices=Into.choices)
+    net = models.BigIntegerField()
+    tax = models.BigIntegerField()
+    total = models.BigIntegerField()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0), name="taken_back_line_brings_something"
+            ),
+            models.CheckConstraint(
+                condition=Q(total=F("net") + F("tax")), name="taken_back_line_total_adds_up"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} × {self.line.name}"
+
+
 class Unsettled(models.Model):
     """A sale document that can't be taken as it stands, kept whole until the owner settles it."""
 
+    class Why(models.TextChoices):
+        CLOSED = "closed", "The weekend is closed"
+        DAY = "day", "No selling day"
+        WARE = "ware", "Unknown or retired ware"
+        PRICE = "price", "A price that the list does not know"
+        HELD = "held", "A held piece"
+        FIGURES = "figures", "Figures that do not add up"
+        TERMS = "terms", "Another tax, currency or fair than ours"
+        KEY = "key", "Other contents under a key that was used"
+
     key = models.CharField(max_length=64, unique=True)
     document = models.JSONField()
+    weekend = models.ForeignKey(
+        Weekend, on_delete=models.PROTECT, related_name="unsettled", null=True, blank=True
+    )
+    why = models.CharField(max_length=8, choices=Why.choices)
     reason = models.CharField(max_length=400)
     received_at = models.DateTimeField()
     sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
@@ -154,6 +248,13 @@ class Unsettled(models.Model):
     class Meta:
         ordering = ["id"]
         verbose_name_plural = "unsettled"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(settled_at__isnull=True, settled_by__isnull=True, settlement="")
+                | Q(settled_at__isnull=False, settled_by__isnull=False) & ~Q(settlement=""),
+                name="unsettled_is_settled_by_somebody_in_words",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"Unsettled {self.key}"
