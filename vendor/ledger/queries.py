@@ -84,7 +84,7 @@ def free_by_ware(
         Balance.objects.filter(place__kind__in=list(kinds), grade=grade)
         .order_by()
         .values_list("ware_id")
-        .annotate(free=Sum("on_hand") - Sum("held"))
+        .annotate(total_free=Sum("on_hand") - Sum("held"))
     )
     return {ware_id: free for ware_id, free in rows if free}
 
