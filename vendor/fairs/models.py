@@ -10,11 +10,14 @@ from vendor.house.models import Document, Studio, User
 from vendor.ledger.models import Entry, Place
 from vendor.ware.models import Grade, PriceTier, Ware
 
+# More pieces than any van holds on one line: a slip of the keys.
+MOST_PIECES = 5_000
+
 
 class Fair(models.Model):
     """An event that runs over one or more weekends, with its stall and its tax."""
 
-    name = models.CharField(max_length=80, unique=True)
+    name = models.CharField(max_length=70, unique=True)
     stall = models.OneToOneField(Place, on_delete=models.PROTECT, related_name="fair")
     tier = models.ForeignKey(
         PriceTier,
@@ -26,7 +29,7 @@ class Fair(models.Model):
         "tax rate",
         default=0,
         validators=[MaxValueValidator(1_000_000)],
-        help_text="Parts per million (72500: 7.25 %). Ask your tax adviser which rate holds.",
+        help_text="Parts per million (72500: 7.25 %).",
     )
     tax_included = models.BooleanField(
         default=False, help_text="The price on the tag already contains the tax."
@@ -95,6 +98,12 @@ class Weekend(models.Model):
             models.CheckConstraint(condition=Q(crowd_percent__gt=0), name="weekend_has_a_crowd"),
         ]
 
+    @property
+    def is_closed(self) -> bool:
+        """Whether its stall is closed for good up to its last day (reads fair and stall)."""
+        closed_through = self.fair.stall.closed_through
+        return closed_through is not None and closed_through >= self.last_day
+
     def __str__(self) -> str:
         return f"{self.fair}, weekend {self.number}"
 
@@ -133,7 +142,13 @@ class PackingList(Document):
     loaded_by = models.ForeignKey(
         User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
-    note = models.TextField(blank=True)
+    changed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    changed_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+    note = models.CharField(
+        max_length=200, blank=True, help_text="What it is for: Saturday's van, a top-up …"
+    )
 
     class Meta:
         ordering = ["id"]
@@ -144,6 +159,11 @@ class PackingList(Document):
                 name="packing_list_loaded_by_somebody",
             )
         ]
+
+    @property
+    def title(self) -> str:
+        """What it is called: its note, or its number."""
+        return self.note.strip() or f"List {self.pk}"
 
     @property
     def is_loaded(self) -> bool:
@@ -161,7 +181,7 @@ class PackingLine(models.Model):
     ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
     grade = models.CharField(max_length=6, choices=Grade.choices, default=Grade.FIRST)
     quantity = models.PositiveIntegerField(
-        validators=[MinValueValidator(1), MaxValueValidator(5_000)]
+        validators=[MinValueValidator(1), MaxValueValidator(MOST_PIECES)]
     )
     tote = models.CharField(max_length=20, blank=True, help_text="Which box, as you mark it.")
 
