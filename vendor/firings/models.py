@@ -1,14 +1,42 @@
-"""Kilns, firings and what each firing brought."""
+"""Kilns, firings and what each firing brought.
 
+What is in a kiln is told by line: so many pieces of one *ware* where the firing finishes it
+(glaze, lustre, decal), or of one *form* where it does not yet (bisque). Only ware goes on to the
+studio shelf; bisque is counted out for its losses, and is no stock.
+"""
+
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from vendor.firings.cones import Cone, NotACone
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
-from vendor.ware.models import Ware
+from vendor.ware.models import Form, Ware
 
 MAX_PIECES = 5_000
+
+
+def known_cone(value: str) -> None:
+    """Refuse a cone that is not written as the cone's own name, such as “06”, “5½” or “6”."""
+    try:
+        cone = Cone.of(value)
+    except NotACone:
+        cone = None
+    if cone is None or str(cone) != value:
+        raise ValidationError(
+            f"“{value}” is not a cone. Cones run from 022 to 01 and from 1 to 14, with halves "
+            "such as 5½; the leading zero counts: 06 is far cooler than 6."
+        )
+
+
+class KilnQuerySet(models.QuerySet["Kiln"]):
+    """Ways to ask for kilns."""
+
+    def current(self) -> "KilnQuerySet":
+        """Kilns that are still fired."""
+        return self.filter(retired=False)
 
 
 class Kiln(models.Model):
@@ -19,16 +47,38 @@ class Kiln(models.Model):
         "shelf area (cm²)",
         null=True,
         blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(1_000_000)],
         help_text="All shelves together, for the value by area; empty where not measured.",
     )
     note = models.TextField(blank=True)
-    retired = models.BooleanField(default=False)
+    retired = models.BooleanField(default=False, help_text="Not fired any more.")
+
+    objects = KilnQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(shelf_area_cm2__isnull=True) | Q(shelf_area_cm2__gt=0),
+                name="kiln_area_above_zero",
+                violation_error_message="A shelf area is above zero; leave it empty if unknown.",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
+
+
+class FiringQuerySet(models.QuerySet["Firing"]):
+    """Ways to ask for firings."""
+
+    def to_unload(self) -> "FiringQuerySet":
+        """Keep the firings that are still to be unloaded."""
+        return self.filter(unloaded_at__isnull=True, called_off_at__isnull=True)
+
+    def unloaded(self) -> "FiringQuerySet":
+        """Keep the firings that have been counted out."""
+        return self.filter(unloaded_at__isnull=False)
 
 
 class Firing(Document):
@@ -44,12 +94,18 @@ class Firing(Document):
     kiln = models.ForeignKey(Kiln, on_delete=models.PROTECT, related_name="firings")
     kind = models.CharField(max_length=6, choices=Kind.choices, default=Kind.GLAZE)
     cone = models.CharField(
-        "cone aimed at", max_length=4, help_text="As on the box: 022 … 01, 1 … 14."
+        "cone aimed at",
+        max_length=4,
+        validators=[known_cone],
+        help_text="As on the box: 022 … 01, 1 … 14.",
     )
     programmed_cone = models.CharField(
-        max_length=4, blank=True, help_text="Where the controller is set to another cone."
+        max_length=4,
+        blank=True,
+        validators=[known_cone],
+        help_text="Where the controller is set to another cone.",
     )
-    fired_on = models.DateField()
+    fired_on = models.DateField("fired on")
     hours = models.PositiveSmallIntegerField(
         null=True,
         blank=True,
@@ -64,15 +120,30 @@ class Firing(Document):
     unloaded_by = models.ForeignKey(
         User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
+    called_off_at = models.DateTimeField(null=True, blank=True, editable=False)
+    called_off_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+
+    objects = FiringQuerySet.as_manager()
 
     class Meta:
         ordering = ["-fired_on", "-number"]
         constraints = [
             models.CheckConstraint(
+                condition=Q(called_off_at__isnull=True, called_off_by__isnull=True)
+                | Q(called_off_at__isnull=False, called_off_by__isnull=False),
+                name="firing_called_off_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=Q(called_off_at__isnull=True) | Q(unloaded_at__isnull=True),
+                name="firing_called_off_is_not_unloaded",
+            ),
+            models.CheckConstraint(
                 condition=Q(unloaded_at__isnull=True, unloaded_by__isnull=True)
                 | Q(unloaded_at__isnull=False, unloaded_by__isnull=False),
                 name="firing_unloaded_by_somebody",
-            )
+            ),
         ]
 
     @property
@@ -80,15 +151,35 @@ class Firing(Document):
         """Whether the kiln has been unloaded and counted."""
         return self.unloaded_at is not None
 
+    @property
+    def is_called_off(self) -> bool:
+        """Whether the firing was called off before it was unloaded."""
+        return self.called_off_at is not None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the firing is still to be unloaded."""
+        return not self.is_unloaded and not self.is_called_off
+
+    @property
+    def is_bisque(self) -> bool:
+        """Whether it carries forms, which are no stock yet, rather than ware."""
+        return self.kind == self.Kind.BISQUE
+
     def __str__(self) -> str:
         return f"Firing {self.number}"
 
 
 class FiringLine(models.Model):
-    """So many pieces of one ware in one firing, as loaded and as unloaded."""
+    """So many pieces of one ware (or, in a bisque firing, of one form), as loaded and unloaded."""
 
     firing = models.ForeignKey(Firing, on_delete=models.CASCADE, related_name="lines")
-    ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
+    ware = models.ForeignKey(
+        Ware, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    form = models.ForeignKey(
+        Form, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
     loaded = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MAX_PIECES)]
     )
@@ -99,10 +190,23 @@ class FiringLine(models.Model):
     class Meta:
         ordering = ["id"]
         constraints = [
+            models.CheckConstraint(
+                condition=Q(ware__isnull=True, form__isnull=False)
+                | Q(ware__isnull=False, form__isnull=True),
+                name="firing_line_is_ware_or_form",
+                violation_error_message="A line is either of one ware or of one form.",
+            ),
             models.UniqueConstraint(
                 fields=["firing", "ware"],
+                condition=Q(ware__isnull=False),
                 name="firing_line_once_per_ware",
                 violation_error_message="This ware is in the firing already.",
+            ),
+            models.UniqueConstraint(
+                fields=["firing", "form"],
+                condition=Q(form__isnull=False),
+                name="firing_line_once_per_form",
+                violation_error_message="This form is in the firing already.",
             ),
             models.CheckConstraint(condition=Q(loaded__gt=0), name="firing_line_loads_something"),
             # Every piece that went in comes out as a first, a second or a loss.
@@ -114,8 +218,21 @@ class FiringLine(models.Model):
             ),
         ]
 
+    @property
+    def shape(self) -> Form:
+        """The form of the pieces."""
+        if self.ware is not None:
+            return self.ware.form
+        assert self.form is not None
+        return self.form
+
+    @property
+    def name(self) -> str:
+        """What the pieces are called."""
+        return self.ware.name if self.ware is not None else self.shape.name
+
     def __str__(self) -> str:
-        return f"{self.loaded} × {self.ware_id}"
+        return f"{self.loaded} × {self.ware_id or self.form_id}"
 
 
 class Loss(models.Model):
@@ -146,3 +263,55 @@ class Loss(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} {self.get_cause_display()}"
+
+
+class WitnessCone(models.Model):
+    """The heat-work that a witness cone showed on one shelf of one firing."""
+
+    firing = models.ForeignKey(Firing, on_delete=models.CASCADE, related_name="witness_cones")
+    shelf = models.CharField(max_length=30, help_text="Where it stood: top, middle, bottom …")
+    cone = models.CharField(
+        "cone reached",
+        max_length=4,
+        validators=[known_cone],
+        help_text="The hottest cone whose tip is down.",
+    )
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["firing", "shelf"],
+                name="witness_cone_once_per_shelf",
+                violation_error_message="There is a witness cone for this shelf already.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.shelf}: cone {self.cone}"
+
+
+class UndoneUnloading(Document):
+    """An unloading that was undone: what had been counted, by whom, and why it was undone.
+
+    `made_by` and `made_at` say who undid it and when. `entry` is the ledger's entry that was
+    reversed, or None where nothing had come out whole. `counts` keeps the counted numbers by
+    line, since the lines themselves are open for the next count.
+    """
+
+    firing = models.ForeignKey(Firing, on_delete=models.PROTECT, related_name="undone_unloadings")
+    entry = models.OneToOneField(
+        Entry, on_delete=models.PROTECT, null=True, editable=False, related_name="+"
+    )
+    unloaded_at = models.DateTimeField(editable=False)
+    unloaded_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, editable=False, related_name="+"
+    )
+    reason = models.CharField(max_length=200)
+    counts = models.JSONField(editable=False)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.firing}, unloading undone"
