@@ -1,4 +1,4 @@
-"""Registers the part with Django."""
+"""Registers the part with Django, and its facts as append-only."""
 
 from django.apps import AppConfig
 
@@ -9,3 +9,9 @@ class FiringsConfig(AppConfig):
     name = "vendor.firings"
     label = "firings"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Name the table that the database must guard."""
+        from vendor.ledger import triggers
+
+        triggers.protect("firings_undoneunloading")

@@ -5,30 +5,16 @@ What is in a kiln is told by line: so many pieces of one *ware* where the firing
 studio shelf; bisque is counted out for its losses, and is no stock.
 """
 
-from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
-from vendor.firings.cones import Cone, NotACone
+from vendor.firings.validators import known_cone
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
 from vendor.ware.models import Form, Ware
 
 MAX_PIECES = 5_000
-
-
-def known_cone(value: str) -> None:
-    """Refuse a cone that is not written as the cone's own name, such as “06”, “5½” or “6”."""
-    try:
-        cone = Cone.of(value)
-    except NotACone:
-        cone = None
-    if cone is None or str(cone) != value:
-        raise ValidationError(
-            f"“{value}” is not a cone. Cones run from 022 to 01 and from 1 to 14, with halves "
-            "such as 5½; the leading zero counts: 06 is far cooler than 6."
-        )
 
 
 class KilnQuerySet(models.QuerySet["Kiln"]):

@@ -1,0 +1,35 @@
+"""What the kiln's book refuses, each by the name of the rule it keeps."""
+
+from vendor.house.errors import Refused
+
+
+class NothingLoaded(Refused):
+    """A firing without a single piece, or a line that loads none."""
+
+
+class NotThisKind(Refused):
+    """Ware in a bisque firing, or a form that is not finished in another one."""
+
+
+class UnloadedAlready(Refused):
+    """The firing has been unloaded with other numbers, or was to change after that."""
+
+
+class CalledOff(Refused):
+    """The firing was called off."""
+
+
+class NotFiredYet(Refused):
+    """The firing is dated on a day that is still to come."""
+
+
+class NotUnloaded(Refused):
+    """There is no unloading to undo."""
+
+
+class DoesNotAddUp(Refused):
+    """Firsts, seconds and losses of a line are not what went in."""
+
+
+class PageTooOld(Refused):
+    """A page that was opened before somebody else changed what it shows."""
