@@ -1,0 +1,74 @@
+"""The home page says the one next thing, the most urgent first."""
+
+import datetime
+from dataclasses import replace
+
+from vendor.studio.next_thing import Facts, WeekendFacts, days_until, next_thing, span, things
+
+WEDNESDAY = datetime.date(2026, 12, 2)
+THIRD = WeekendFacts(3, 3, "Oxmere Mill", datetime.date(2026, 12, 5), datetime.date(2026, 12, 6))
+SECOND = WeekendFacts(2, 2, "Oxmere Mill", datetime.date(2026, 11, 28), datetime.date(2026, 11, 29))
+WELL = Facts(
+    today=WEDNESDAY,
+    ware=30,
+    fairs=1,
+    coming=THIRD,
+    unclosed=None,
+    waiting_firing=None,
+    unsettled_sales=0,
+    overdue_promises=0,
+    promises_due=0,
+    lists_written=1,
+    lists_loaded=1,
+    open_lists=0,
+)
+
+
+def test_an_empty_studio_begins_with_what_it_makes() -> None:
+    """Without ware nothing else can be done."""
+    assert next_thing(replace(WELL, ware=0, fairs=0)).url_name == "ware:index"
+
+
+def test_on_a_selling_day_the_next_thing_is_to_sell() -> None:
+    """Whatever else waits, customers stand there."""
+    on = replace(WELL, today=THIRD.first_day, waiting_firing=(7, 7), promises_due=2)
+    assert next_thing(on).url_name == "counter:sell"
+
+
+def test_an_unclosed_weekend_comes_before_the_kiln_and_the_van() -> None:
+    """What was sold has to be known before the next packing."""
+    facts = replace(WELL, unclosed=SECOND, waiting_firing=(7, 7), lists_written=0, lists_loaded=0)
+    assert [thing.what for thing in things(facts)] == [
+        "Count and close 28–29 November",
+        "Unload firing 7",
+        "Decide what to bring on 5–6 December",
+    ]
+
+
+def test_a_written_list_asks_for_the_van() -> None:
+    """A list that is written and not loaded is the next thing."""
+    assert next_thing(replace(WELL, lists_loaded=0, open_lists=1)).what == (
+        "Load the van for 5–6 December"
+    )
+
+
+def test_a_second_list_that_is_not_loaded_is_told_though_the_first_one_is() -> None:
+    """Half a van is not a loaded van."""
+    facts = replace(WELL, lists_written=2, lists_loaded=1, open_lists=1)
+    assert next_thing(facts).what == "Load the van for 5–6 December"
+
+
+def test_when_all_is_done_it_says_so() -> None:
+    """Nothing is made up to do."""
+    assert next_thing(WELL).what == "Nothing stands in the way of 5–6 December"
+    assert next_thing(replace(WELL, coming=None)).what == "The season is done"
+
+
+def test_days_and_spans_are_said_as_people_say_them() -> None:
+    """Today, tomorrow, in three days; over a month's end too."""
+    assert days_until(WELL, WEDNESDAY) == "today"
+    assert days_until(WELL, datetime.date(2026, 12, 3)) == "tomorrow"
+    assert days_until(WELL, THIRD.first_day) == "in 3 days"
+    assert (
+        span(datetime.date(2026, 10, 31), datetime.date(2026, 11, 1)) == "31 October – 1 November"
+    )

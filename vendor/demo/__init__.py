@@ -1,0 +1,1 @@
+"""The demonstration season: an invented studio, drawn from a written-down model."""

@@ -1,0 +1,96 @@
+"""What is written about the studio itself: the first run, its settings, its people."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.contrib.auth.password_validation import validate_password
+from django.db import transaction
+
+from vendor.house import studio as house_studio
+from vendor.house.errors import Refused
+from vendor.house.models import Studio, User
+from vendor.ledger.actions import the_place
+from vendor.ledger.models import Place
+from vendor.ware.models import PriceTier
+
+
+@dataclass(frozen=True, slots=True)
+class NewTier:
+    """A price list to begin with; `share_ppm` of the base price where it is a share."""
+
+    name: str
+    share_ppm: int | None = None
+    is_base: bool = False
+    for_seconds: bool = False
+
+
+# The lists that the first run offers; common practice, to be changed as the studio likes.
+USUAL_TIERS = (
+    NewTier("Fair", is_base=True),
+    NewTier("Online", 1_100_000),
+    NewTier("Trade", 500_000),
+    NewTier("Supporter", 900_000),
+    NewTier("Second", 600_000, for_seconds=True),
+)
+
+
+def open_studio(
+    *, studio: Studio, owner: User, password: str, tiers: Sequence[NewTier] = USUAL_TIERS
+) -> Studio:
+    """Do the first run: settings, the owner's login, price lists and the shelf, all or nothing.
+
+    Refused where the studio is there already, so that sending the page twice changes nothing.
+    """
+    with transaction.atomic():
+        opened = house_studio.open_studio(studio=studio, owner=owner, password=password)
+        for tier in tiers:
+            row = PriceTier(
+                name=tier.name,
+                share_ppm=tier.share_ppm,
+                is_base=tier.is_base,
+                for_seconds=tier.for_seconds,
+            )
+            row.full_clean()
+            row.save()
+        the_place(Place.Kind.STUDIO)
+    return opened
+
+
+def change_settings(*, studio: Studio) -> Studio:
+    """Write the studio's settings; past sales and statements keep what they were made with."""
+    with transaction.atomic():
+        studio.full_clean()
+        studio.save()
+    return studio
+
+
+def add_person(*, username: str, first_name: str, role: str, password: str) -> User:
+    """Give somebody a login."""
+    with transaction.atomic():
+        person = User(username=username, first_name=first_name, role=role)
+        validate_password(password, person)
+        person.set_password(password)
+        person.full_clean()
+        person.save()
+    return person
+
+
+def set_password(*, person: User, password: str) -> None:
+    """Give a person a new password; logs them out everywhere."""
+    validate_password(password, person)
+    person.set_password(password)
+    person.save(update_fields=["password"])
+
+
+def shut_out(*, person: User, by: User) -> None:
+    """Take a person's login away; what they did keeps their name."""
+    if person.pk == by.pk:
+        raise Refused("You can't take away your own login. Nothing was changed.")
+    person.is_active = False
+    person.save(update_fields=["is_active"])
+
+
+def let_in_again(*, person: User) -> None:
+    """Give a person's login back."""
+    person.is_active = True
+    person.save(update_fields=["is_active"])

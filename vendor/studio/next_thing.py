@@ -1,0 +1,168 @@
+"""The one next thing to do before the coming weekend, and what stands in the way of it.
+
+Pure: facts in, a sentence out. The order is the order in which a potter's week can go wrong.
+"""
+
+import datetime
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class WeekendFacts:
+    """What matters here about one weekend."""
+
+    pk: int
+    number: int
+    fair: str
+    first_day: datetime.date
+    last_day: datetime.date
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """How the season stands on a day; counts are pieces, promises, sales or ware."""
+
+    today: datetime.date
+    ware: int
+    fairs: int
+    coming: WeekendFacts | None
+    unclosed: WeekendFacts | None
+    waiting_firing: tuple[int, int] | None  # its id and its number
+    unsettled_sales: int
+    overdue_promises: int
+    promises_due: int
+    lists_written: int
+    lists_loaded: int
+    open_lists: int
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """One thing to do: what, why, and the page on which it is done (URL name and argument)."""
+
+    what: str
+    why: str
+    act: str
+    url_name: str
+    url_arg: int | None = None
+
+
+def next_thing(facts: Facts) -> Thing:
+    """Return the one next thing."""
+    return things(facts)[0]
+
+
+def in_the_way(facts: Facts) -> list[Thing]:
+    """Return what else stands in the way of the coming weekend, in order."""
+    return things(facts)[1:]
+
+
+def things(facts: Facts) -> list[Thing]:
+    """Return everything that is to be done, the most urgent first; never empty."""
+    found = [
+        *_to_start(facts),
+        *_at_the_stall(facts),
+        *_to_close(facts),
+        *_at_the_kiln(facts),
+        *_promised(facts),
+        *_to_pack(facts),
+    ]
+    return found or [_all_well(facts)]
+
+
+def days_until(facts: Facts, day: datetime.date) -> str:
+    """Return in words how far off a day is."""
+    days = (day - facts.today).days
+    if days <= 0:
+        return "today"
+    return "tomorrow" if days == 1 else f"in {days} days"
+
+
+def span(first: datetime.date, last: datetime.date) -> str:
+    """Return a weekend's days in words: “5–6 December”."""
+    if first == last:
+        return f"{first.day} {first:%B}"
+    if first.month == last.month:
+        return f"{first.day}–{last.day} {last:%B}"
+    return f"{first.day} {first:%B} – {last.day} {last:%B}"
+
+
+def _to_start(facts: Facts) -> list[Thing]:
+    if not facts.ware:
+        why = "Everything else is counted, priced and sold by ware: a form in a finish."
+        return [Thing("Say what you make", why, "Enter forms and finishes", "ware:index")]
+    if not facts.fairs:
+        why = "Prices, tax, packing and sales all belong to a fair and its weekends."
+        return [Thing("Plan the fair", why, "Enter the fair", "fairs:index")]
+    return []
+
+
+def _at_the_stall(facts: Facts) -> list[Thing]:
+    weekend = facts.coming
+    if weekend is None or not weekend.first_day <= facts.today <= weekend.last_day:
+        return []
+    why = f"Weekend {weekend.number} of {weekend.fair} is on."
+    return [Thing("Sell", why, "Open the counter", "counter:sell")]
+
+
+def _to_close(facts: Facts) -> list[Thing]:
+    found = []
+    if facts.unclosed is not None:
+        days = span(facts.unclosed.first_day, facts.unclosed.last_day)
+        why = "The weekend is over, and its pots and money have not been counted."
+        found.append(
+            Thing(f"Count and close {days}", why, "Close it", "closing:weekend", facts.unclosed.pk)
+        )
+    if facts.unsettled_sales:
+        count = facts.unsettled_sales
+        what = "A sale waits to be settled" if count == 1 else f"{count} sales wait to be settled"
+        why = "It reached the studio in a shape that can't be taken as it stands; nothing is lost."
+        found.append(Thing(what, why, "Settle", "counter:tray"))
+    return found
+
+
+def _at_the_kiln(facts: Facts) -> list[Thing]:
+    if facts.waiting_firing is None:
+        return []
+    pk, number = facts.waiting_firing
+    why = "What is in the kiln is not on the shelf yet. Open it only when it is cool."
+    return [Thing(f"Unload firing {number}", why, "Count it out", "firings:unload", pk)]
+
+
+def _promised(facts: Facts) -> list[Thing]:
+    found = []
+    if facts.overdue_promises:
+        count = facts.overdue_promises
+        what = "A promise is overdue" if count == 1 else f"{count} promises are overdue"
+        why = "It was due before today and has not been sent."
+        found.append(Thing(what, why, "Look at it", "supporters:index"))
+    if facts.promises_due:
+        count = facts.promises_due
+        what = "Keep a promise this week" if count == 1 else f"Keep {count} promises this week"
+        why = "Due within seven days and not sent."
+        found.append(Thing(what, why, "See promises", "supporters:index"))
+    return found
+
+
+def _to_pack(facts: Facts) -> list[Thing]:
+    weekend = facts.coming
+    if weekend is None or (facts.lists_loaded and not facts.open_lists):
+        return []
+    days = span(weekend.first_day, weekend.last_day)
+    when = days_until(facts, weekend.first_day)
+    if facts.open_lists:
+        why = f"The packing list is written, and the weekend begins {when}."
+        return [Thing(f"Load the van for {days}", why, "See the list", "fairs:index")]
+    why = f"Weekend {weekend.number} of {weekend.fair} begins {when}, and nothing is packed."
+    return [Thing(f"Decide what to bring on {days}", why, "See what to bring", "restock:index")]
+
+
+def _all_well(facts: Facts) -> Thing:
+    if facts.coming is None:
+        why = "No weekend is ahead. The reports say what sold, where and when."
+        return Thing("The season is done", why, "See the reports", "reports:index")
+    days = span(facts.coming.first_day, facts.coming.last_day)
+    why = "Everything is packed, promised and counted."
+    return Thing(
+        f"Nothing stands in the way of {days}", why, "See what to make next", "restock:index"
+    )
