@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Q, Sum
 
-from vendor.closing.models import Closing
 from vendor.counter.models import Sale, Unsettled
 from vendor.fairs.models import Fair, PackingList, Weekend
 from vendor.firings.models import Firing
@@ -25,7 +24,7 @@ class Plank:
     days: str
     takings: int
     height: int
-    is_over: bool
+    is_guess: bool
     is_coming: bool
 
 
@@ -128,7 +127,6 @@ def _planks(fair: Fair, coming: Weekend | None) -> list[Plank]:
         .values_list("weekend_id")
         .annotate(sum=Sum("total"))
     )
-    closed = set(Closing.objects.filter(weekend__fair=fair).values_list("weekend_id", flat=True))
     most = max(takings.values(), default=0)
     weekends = list(fair.weekends.all())
     sold = [takings[weekend.pk] for weekend in weekends if takings.get(weekend.pk)]
@@ -139,7 +137,7 @@ def _planks(fair: Fair, coming: Weekend | None) -> list[Plank]:
             days=span(weekend.first_day, weekend.last_day),
             takings=takings.get(weekend.pk, 0),
             height=round(100 * takings[weekend.pk] / most) if takings.get(weekend.pk) else usual,
-            is_over=weekend.pk in closed or bool(takings.get(weekend.pk)),
+            is_guess=not takings.get(weekend.pk),
             is_coming=coming is not None and weekend.pk == coming.pk,
         )
         for weekend in weekends
