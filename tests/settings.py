@@ -22,3 +22,6 @@ AXES_ENABLED = False
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # Threads and the live server need one database that several connections can open.
     DATABASES["default"]["TEST"] = {"NAME": str(Path(DATA_DIR) / "test.sqlite3")}
+
+# The server of static files wants its folder to be there.
+(Path(DATA_DIR) / "static").mkdir(parents=True, exist_ok=True)

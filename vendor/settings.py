@@ -14,7 +14,11 @@ import socket
 from pathlib import Path
 
 import dj_database_url
+import django_stubs_ext
 from csp.constants import NONE, SELF
+
+# Lets Django's own generic classes be written with what they hold: forms.ModelForm[Studio].
+django_stubs_ext.monkeypatch()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(os.environ.get("WAREBOARD_DATA", BASE_DIR / "data"))
