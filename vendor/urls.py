@@ -5,4 +5,5 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.house.urls")),
     path("", include("vendor.studio.urls")),
+    path("sell/", include("vendor.counter.urls")),
 ]

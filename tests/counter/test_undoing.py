@@ -1,0 +1,90 @@
+"""Undoing a sale: once, with a reason, by who may, and never in a closed weekend."""
+
+import pytest
+
+from tests.counter.stalls import NOW, SUNDAY, Stall
+from tests.factories import UserFactory
+from vendor.counter import actions
+from vendor.counter.errors import NotYours, UndoneAlready, WeekendClosed
+from vendor.counter.intake import take_in
+from vendor.counter.models import Sale, Undoing
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.ledger import actions as ledger
+from vendor.ledger.audit import audit
+
+
+def sold(stall: Stall, who: User | None = None, **more: object) -> Sale:
+    """Sell two bowls."""
+    document = stall.document((stall.bowl, 2), **more)
+    take_in(raws=[document], who=who or stall.owner, now=NOW)
+    return Sale.objects.get(key=document["key"])
+
+
+def undo(sale: Sale, who: User, key: str = "undo", reason: str = "The wrong pot") -> Undoing:
+    return actions.void_sale(key=key, sale=sale, reason=reason, who=who, now=NOW)
+
+
+def test_an_undone_sale_is_back_on_the_stall_and_stays_on_record(stall: Stall) -> None:
+    """The sale keeps its facts and its number; the undoing says who and why."""
+    sale = sold(stall)
+    undoing = undo(sale, stall.owner)
+    assert stall.left(stall.bowl) == 4
+    assert (sale.undoing, undoing.reason, undoing.who) == (
+        undoing,
+        "The wrong pot",
+        stall.owner,
+    )
+    assert sold(stall).number == 2
+    assert audit() == []
+
+
+def test_the_same_undoing_twice_is_one(stall: Stall) -> None:
+    """A device that heard no answer sends again."""
+    sale = sold(stall)
+    assert undo(sale, stall.owner) == undo(sale, stall.owner)
+
+
+def test_a_sale_is_undone_once(stall: Stall) -> None:
+    """A second undoing is refused, and nothing moves."""
+    sale = sold(stall)
+    undo(sale, stall.owner)
+    with pytest.raises(UndoneAlready):
+        undo(sale, stall.owner, key="again")
+    assert stall.left(stall.bowl) == 4
+
+
+def test_a_sale_of_a_closed_weekend_stays(stall: Stall) -> None:
+    """Closed is closed."""
+    sale = sold(stall)
+    ledger.close_through(place=stall.place, day=SUNDAY)
+    with pytest.raises(WeekendClosed, match="can't be undone"):
+        undo(sale, stall.owner)
+    assert (Undoing.objects.count(), stall.left(stall.bowl)) == (0, 2)
+
+
+@pytest.mark.parametrize("reason", ["", "   "])
+def test_an_undoing_needs_a_reason(stall: Stall, reason: str) -> None:
+    """A word or two is enough."""
+    sale = sold(stall)
+    with pytest.raises(Refused, match="say why"):
+        undo(sale, stall.owner, reason=reason)
+
+
+def test_a_helper_undoes_their_own_sales_only(stall: Stall) -> None:
+    """Somebody else's is for them or the owner; the owner may undo anybody's."""
+    own, others = sold(stall, stall.helper), sold(stall, UserFactory())
+    undo(own, stall.helper)
+    with pytest.raises(NotYours):
+        undo(others, stall.helper, key="other")
+    undo(others, stall.owner, key="other")
+
+
+def test_an_undone_override_leaves_the_piece_free_and_the_promise_owed(stall: Stall) -> None:
+    """The hold that the sale ended does not come back by itself."""
+    hold = stall.hold(stall.bowl, 3)
+    sale = sold(stall, overridden=[hold.pk])
+    undo(sale, stall.owner)
+    hold.refresh_from_db()
+    assert (hold.quantity, stall.left(stall.bowl)) == (0, 4)
+    assert audit() == []

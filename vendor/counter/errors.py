@@ -1,0 +1,27 @@
+"""What the counter refuses, each by the name of the rule it keeps."""
+
+from vendor.house.errors import Refused
+
+
+class NotASellingDay(Refused):
+    """The sale falls on a day on which the fair's stall is not open."""
+
+
+class WeekendClosed(Refused):
+    """The sale belongs to a weekend that has been closed."""
+
+
+class UndoneAlready(Refused):
+    """The sale has been undone, or something of it has been taken back."""
+
+
+class NotYours(Refused):
+    """A helper may undo only what they sold themselves."""
+
+
+class Unpaid(Refused):
+    """The payments don't come to the total."""
+
+
+class SettledAlready(Refused):
+    """Somebody settled this one before."""

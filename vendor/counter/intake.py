@@ -1,0 +1,212 @@
+"""Taking in the documents that devices send: each is answered for itself, and none is lost.
+
+A document that holds against the books becomes a sale. One that doesn't is kept whole, with the
+reason, until the owner settles it. Only what is no document at all is sent back, and then it is
+still on the device that sent it.
+"""
+
+import datetime
+import hashlib
+import json
+import logging
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from django.db import DatabaseError, transaction
+
+from vendor.counter import actions
+from vendor.counter.document import SaleDocument, key_of, parse
+from vendor.counter.errors import NotASellingDay, WeekendClosed
+from vendor.counter.fields import Malformed
+from vendor.counter.models import Sale, Unsettled
+from vendor.counter.proof import Unfit, held_against_the_books, payments_seen
+from vendor.fairs.models import Weekend
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.studio import the_studio
+from vendor.ledger.errors import DayClosed, HeldPiece
+from vendor.ledger.models import Hold
+from vendor.ledger.posting import take_turn
+
+log = logging.getLogger(__name__)
+Why = Unsettled.Why
+# Device clocks that run this close to ours are taken at their word.
+CLOCK_SLACK = datetime.timedelta(minutes=2)
+
+
+class Outcome(StrEnum):
+    """What became of a document."""
+
+    TAKEN = "taken"
+    HAD = "had"
+    KEPT = "kept"
+    MALFORMED = "malformed"
+    LATER = "later"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The answer to one document: what became of it, and why or under which number."""
+
+    key: str | None
+    outcome: Outcome
+    number: int | None = None
+    found: int = 0
+    reason: str = ""
+
+
+def take_in(
+    *,
+    raws: Sequence[object],
+    who: User,
+    now: datetime.datetime,
+    sent_at: datetime.datetime | None = None,
+) -> list[Answer]:
+    """Take each document once, in a transaction of its own, and answer them in order.
+
+    `sent_at` is the device's clock at sending: where it is off, the sales' moments are put right
+    by the same stretch.
+    """
+    off = now - sent_at if sent_at is not None else datetime.timedelta()
+    if abs(off) <= CLOCK_SLACK:
+        off = datetime.timedelta()
+    return [_take_one(raw, who=who, now=now, off=off) for raw in raws]
+
+
+def digest_of(raw: object) -> str:
+    """Return a document's fingerprint, the same in whatever order its fields come."""
+    text = json.dumps(raw, sort_keys=True, ensure_ascii=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.timedelta) -> Answer:
+    try:
+        document = parse(raw)
+    except Malformed as error:
+        return Answer(_key_if_any(raw), Outcome.MALFORMED, reason=str(error))
+    try:
+        with transaction.atomic():
+            take_turn()
+            return _answer(raw, document, who=who, now=now, off=off)
+    except DatabaseError:
+        # The device keeps what was not taken and sends it again.
+        log.exception("A sale document could not be written; the device will send it again.")
+        return Answer(document.key, Outcome.LATER, reason="The database is busy; it comes again.")
+
+
+def _answer(
+    raw: object,
+    document: SaleDocument,
+    *,
+    who: User,
+    now: datetime.datetime,
+    off: datetime.timedelta,
+) -> Answer:
+    digest = digest_of(raw)
+    before = _answered_before(raw, document.key, digest)
+    if before is not None:
+        return before
+    try:
+        sale = _taken(document, digest, who=who, now=now, off=off)
+    except Unfit as unfit:
+        return _keep(raw, document, unfit, who=who, now=now)
+    found = sum(line.found for line in sale.lines.all())
+    return Answer(document.key, Outcome.TAKEN, number=sale.number, found=found)
+
+
+def _answered_before(raw: object, key: str, digest: str) -> Answer | None:
+    """Return the answer to a document that was sent before, or None for a new one."""
+    sale = Sale.objects.filter(key=key).first()
+    if sale is not None and sale.digest == digest:
+        return Answer(key, Outcome.HAD, number=sale.number)
+    for kept in Unsettled.objects.filter(key__in=[key, _other_key(key, digest)]):
+        if kept.document == raw:
+            return _still_kept(kept, key)
+    return None
+
+
+def _still_kept(kept: Unsettled, key: str) -> Answer:
+    if kept.sale is not None:
+        return Answer(key, Outcome.HAD, number=kept.sale.number)
+    return Answer(key, Outcome.KEPT, reason=kept.settlement or kept.reason)
+
+
+def _taken(
+    document: SaleDocument,
+    digest: str,
+    *,
+    who: User,
+    now: datetime.datetime,
+    off: datetime.timedelta,
+) -> Sale:
+    """Ring the document up; raises `Unfit` where it does not hold against the books."""
+    if Sale.objects.filter(key=document.key).exists():
+        raise Unfit(Why.KEY, "A sale with other contents was taken under the same key.")
+    sold_at = document.sold_at + off
+    if now < sold_at <= now + CLOCK_SLACK:
+        sold_at = now
+    weekend, lines = held_against_the_books(document, sold_at=sold_at, now=now, studio=the_studio())
+    try:
+        return actions.ring_up(
+            key=document.key,
+            digest=digest,
+            weekend=weekend,
+            lines=lines,
+            payments=payments_seen(document),
+            sold_at=sold_at,
+            who=who,
+            now=now,
+            discount=document.discount,
+            discount_reason=document.discount_reason,
+            device=document.device,
+            note=document.note,
+            overrides=list(Hold.objects.filter(pk__in=document.overridden)),
+            not_the_held=document.not_the_held,
+        )
+    except (WeekendClosed, DayClosed) as refusal:
+        raise Unfit(Why.CLOSED, refusal.message) from None
+    except NotASellingDay as refusal:
+        raise Unfit(Why.DAY, refusal.message) from None
+    except HeldPiece as refusal:
+        raise Unfit(Why.HELD, refusal.message) from None
+    except Refused as refusal:
+        raise Unfit(Why.FIGURES, refusal.message) from None
+
+
+def _keep(
+    raw: object, document: SaleDocument, unfit: Unfit, *, who: User, now: datetime.datetime
+) -> Answer:
+    """Keep a document whole for the owner's tray."""
+    key = document.key
+    if unfit.why == Why.KEY or Unsettled.objects.filter(key=key).exists():
+        key = _other_key(key, digest_of(raw))
+    Unsettled.objects.create(
+        key=key,
+        document=raw,
+        weekend=_nearest_weekend(document.fair, document.sold_at.date()),
+        why=unfit.why,
+        reason=str(unfit)[:400],
+        received_at=now,
+        sent_by=who,
+    )
+    return Answer(document.key, Outcome.KEPT, reason=str(unfit))
+
+
+def _nearest_weekend(fair_id: int, day: datetime.date) -> Weekend | None:
+    """Return the weekend that a sale was most likely part of: the one it falls in or before."""
+    weekends = Weekend.objects.filter(fair_id=fair_id)
+    return weekends.coming(at=day).first() or weekends.over(at=day).first()
+
+
+def _other_key(key: str, digest: str) -> str:
+    """Return the key under which a document is kept whose own key was used before."""
+    return f"{key}-{digest[:24]}"
+
+
+def _key_if_any(raw: object) -> str | None:
+    try:
+        return key_of(raw)
+    except Malformed:
+        return None

@@ -1,0 +1,147 @@
+"""A sale document against the books: fair, day, ware, price and every figure, as we know them.
+
+Reads only. What does not hold is `Unfit`, with what it is and a sentence for the owner.
+"""
+
+import datetime
+from collections.abc import Mapping
+
+from vendor.counter.document import SaleDocument
+from vendor.counter.models import Unsettled
+from vendor.counter.prices import Listed, Piece, listed
+from vendor.counter.rung import Paid, Rung, reckoned, terms_of
+from vendor.fairs.models import Fair, Weekend
+from vendor.house import clock
+from vendor.house.errors import Refused
+from vendor.house.models import Studio
+from vendor.ware.models import Ware
+
+Why = Unsettled.Why
+
+
+class Unfit(Exception):  # noqa: N818 - named as it reads
+    """The document is proper, but does not hold against the books."""
+
+    def __init__(self, why: Why, reason: str) -> None:
+        super().__init__(reason)
+        self.why = why
+
+
+def held_against_the_books(
+    document: SaleDocument, *, sold_at: datetime.datetime, now: datetime.datetime, studio: Studio
+) -> tuple[Weekend, list[Rung]]:
+    """Return the weekend a sale belongs to and its lines, all proved; raises `Unfit`.
+
+    `sold_at` is the document's moment, put right where the device's clock is known to be off.
+    """
+    day = clock.day_of(sold_at, studio)
+    weekend = _weekend(document, day, ahead=sold_at > now)
+    _prove_terms(document, weekend.fair, studio)
+    wares = _wares(document)
+    prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
+    _prove_prices(document, wares, prices, day)
+    lines = lines_seen(document, wares, prices)
+    _prove_figures(document, lines)
+    return weekend, lines
+
+
+def lines_seen(
+    document: SaleDocument, wares: Mapping[str, Ware], prices: Mapping[Piece, Listed]
+) -> list[Rung]:
+    """Return the lines as the seller saw them, of the ware with their codes."""
+    rungs = []
+    for line in document.lines:
+        ware = wares[line.ware]
+        price = prices.get((ware.pk, line.grade))
+        rungs.append(
+            Rung(
+                ware_id=ware.pk,
+                grade=line.grade,
+                quantity=line.quantity,
+                list_price=line.list_price,
+                unit_price=line.unit_price,
+                discount=line.discount,
+                reason=line.reason,
+                name=line.name,
+                tier=price.tier if price else "",
+            )
+        )
+    return rungs
+
+
+def payments_seen(document: SaleDocument) -> list[Paid]:
+    """Return the payments as the seller took them."""
+    return [
+        Paid(
+            method=payment.method,
+            settles=payment.settles,
+            tendered=payment.tendered,
+            tip=payment.tip,
+        )
+        for payment in document.payments
+    ]
+
+
+def _weekend(document: SaleDocument, day: datetime.date, *, ahead: bool) -> Weekend:
+    fair = Fair.objects.select_related("stall", "tier").filter(pk=document.fair).first()
+    if fair is None:
+        raise Unfit(Why.TERMS, "The fair of this sale is not in the books.")
+    if ahead:
+        raise Unfit(Why.DAY, f"It is dated {day}, which is still to come: look at the clock.")
+    weekend = Weekend.objects.filter(fair=fair, days__day=day).first()
+    if weekend is None:
+        raise Unfit(Why.DAY, f"{day} is no selling day of {fair}.")
+    weekend.fair = fair
+    return weekend
+
+
+def _prove_terms(document: SaleDocument, fair: Fair, studio: Studio) -> None:
+    currency = studio.currency
+    if document.currency != currency:
+        raise Unfit(
+            Why.TERMS, f"It was sold in {document.currency}; the studio sells in {currency}."
+        )
+    if document.terms != terms_of(fair):
+        raise Unfit(Why.TERMS, f"It was sold under another tax or cash rounding than {fair} has.")
+
+
+def _wares(document: SaleDocument) -> dict[str, Ware]:
+    codes = {line.ware for line in document.lines}
+    wares = {ware.code: ware for ware in Ware.objects.named().filter(code__in=codes)}
+    for line in document.lines:
+        if line.ware not in wares:
+            raise Unfit(Why.WARE, f"No ware has the code {line.ware} ({line.name}).")
+        if wares[line.ware].retired:
+            raise Unfit(Why.WARE, f"{wares[line.ware].name} ({line.ware}) is retired.")
+    return wares
+
+
+def _prove_prices(
+    document: SaleDocument,
+    wares: Mapping[str, Ware],
+    prices: Mapping[Piece, Listed],
+    day: datetime.date,
+) -> None:
+    for line in document.lines:
+        price = prices.get((wares[line.ware].pk, line.grade))
+        if price is None or price.amount != line.list_price:
+            raise Unfit(
+                Why.PRICE,
+                f"The page showed another price for {line.name} than the list has on {day}.",
+            )
+
+
+def _prove_figures(document: SaleDocument, lines: list[Rung]) -> None:
+    """Reckon the sale again: every sum that stood on the page must come out the same."""
+    try:
+        sums = reckoned(lines, document.terms, payments_seen(document), document.discount)
+    except Refused as refusal:
+        raise Unfit(Why.FIGURES, refusal.message) from None
+    ours = (sums.discount, sums.net, sums.tax, sums.total, sums.cash_rounding)
+    seen = document.figures
+    theirs = (seen.discount, seen.net, seen.tax, seen.total, seen.cash_rounding)
+    change = sum(payment.change for payment in sums.payments)
+    if ours != theirs or seen.change != change:
+        raise Unfit(Why.FIGURES, "The sums on the page are not what its lines come to.")
+    if sums.left:
+        raise Unfit(Why.FIGURES, "The payments don't come to the total.")

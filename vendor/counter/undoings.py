@@ -1,0 +1,47 @@
+"""Undoings as devices send them: JSON, version 1, each taken once and answered for itself.
+
+format    "wareboard.void"
+version   1
+key       32 digits 0-9 a-f, random, made by the device
+sale      the key of the sale
+reason    1 to 200 letters
+"""
+
+import datetime
+from collections.abc import Sequence
+
+from vendor.counter import actions
+from vendor.counter.document import key_of
+from vendor.counter.fields import Malformed, fields, one_of, text, whole
+from vendor.counter.intake import Answer, Outcome
+from vendor.counter.models import Sale, Undoing
+from vendor.house.errors import Refused
+from vendor.house.models import User
+
+FORMAT, VERSION = "wareboard.void", 1
+_FIELDS = frozenset({"format", "version", "key", "sale", "reason"})
+
+
+def take_in(*, raws: Sequence[object], who: User, now: datetime.datetime) -> list[Answer]:
+    """Undo each sale once; what is refused is answered with the sentence that says why."""
+    return [_take_one(raw, who=who, now=now) for raw in raws]
+
+
+def _take_one(raw: object, *, who: User, now: datetime.datetime) -> Answer:
+    try:
+        given = fields(raw, "void", _FIELDS)
+        one_of(given["format"], "format", [FORMAT])
+        whole(given["version"], "version", VERSION, VERSION)
+        key, sale_key = key_of(raw), key_of({"key": given["sale"]})
+        reason = text(given["reason"], "reason", 200, least=1)
+    except Malformed as error:
+        return Answer(None, Outcome.MALFORMED, reason=str(error))
+    sale = Sale.objects.filter(key=sale_key).first()
+    if sale is None:
+        return Answer(key, Outcome.REFUSED, reason="That sale is not in the books (yet).")
+    had = Undoing.objects.filter(key=key).exists()
+    try:
+        actions.void_sale(key=key, sale=sale, reason=reason, who=who, now=now)
+    except Refused as refusal:
+        return Answer(key, Outcome.REFUSED, number=sale.number, reason=refusal.message)
+    return Answer(key, Outcome.HAD if had else Outcome.TAKEN, number=sale.number)

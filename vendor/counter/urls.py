@@ -1,0 +1,15 @@
+"""Addresses of the page at the stall."""
+
+from django.urls import path
+
+from vendor.counter import views
+
+app_name = "counter"
+urlpatterns = [
+    path("", views.sell, name="sell"),
+    # /sell/api/: what the page fetches and sends
+    path("api/stall", views.stall_sheet, name="stall"),
+    path("api/day", views.day_sales, name="day"),
+    path("api/sales", views.take_sales, name="take_sales"),
+    path("api/voids", views.take_voids, name="take_voids"),
+]

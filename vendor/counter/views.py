@@ -1,0 +1,94 @@
+"""The page at the stall, and what it fetches and sends."""
+
+import dataclasses
+
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.views.decorators.csrf import ensure_csrf_cookie
+from django.views.decorators.http import require_GET, require_POST
+
+from vendor.counter import intake, queries, undoings
+from vendor.counter.batch import read_batch
+from vendor.counter.fields import Malformed
+from vendor.house import clock
+from vendor.house.access import helper_page
+from vendor.house.studio import studio_of, who_is
+
+
+@helper_page
+@require_GET
+@ensure_csrf_cookie
+def sell(request: HttpRequest) -> HttpResponse:
+    """Show the page; what it sells comes from `stall_sheet`, so that it can be kept offline."""
+    today = clock.day_of(clock.now(), studio_of(request))
+    standings = queries.standings(today=today)
+    return render(request, "counter/sell.html", {"standings": standings})
+
+
+@helper_page
+@require_GET
+def stall_sheet(request: HttpRequest) -> HttpResponse:
+    """Answer with the stall as it stands: of the fair asked for, or of the nearest weekend."""
+    standing = _standing(request)
+    sheet = queries.sheet(standing, studio=studio_of(request))
+    you = who_is(request)
+    answer = dataclasses.asdict(sheet) | {
+        "now": clock.now().isoformat(),
+        "you": {"name": str(you), "is_owner": you.is_owner},
+        "fairs": [
+            {"id": each.weekend.fair_id, "name": each.weekend.fair.name}
+            for each in queries.standings(today=standing.today)
+        ],
+    }
+    return _private(JsonResponse(answer))
+
+
+@helper_page
+@require_GET
+def day_sales(request: HttpRequest) -> HttpResponse:
+    """Answer with the sales of the stall's day, the latest first."""
+    standing = _standing(request)
+    rows = queries.days_sales(fair=standing.weekend.fair, day=standing.day)
+    return _private(JsonResponse({"sales": [dataclasses.asdict(row) for row in rows]}))
+
+
+@helper_page
+@require_POST
+def take_sales(request: HttpRequest) -> HttpResponse:
+    """Take in a batch of sale documents; each is answered for itself."""
+    try:
+        batch = read_batch(request.body, "sales")
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    answers = intake.take_in(
+        raws=batch.documents, who=who_is(request), now=clock.now(), sent_at=batch.sent_at
+    )
+    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
+
+
+@helper_page
+@require_POST
+def take_voids(request: HttpRequest) -> HttpResponse:
+    """Take in a batch of undoings; each is answered for itself."""
+    try:
+        batch = read_batch(request.body, "voids")
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    answers = undoings.take_in(raws=batch.documents, who=who_is(request), now=clock.now())
+    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
+
+
+def _standing(request: HttpRequest) -> queries.Standing:
+    today = clock.day_of(clock.now(), studio_of(request))
+    standings = queries.standings(today=today)
+    wanted = request.GET.get("fair", "")
+    for each in standings:
+        if not wanted or wanted == str(each.weekend.fair_id):
+            return each
+    raise Http404("There is no open weekend to sell on.")
+
+
+def _private(response: JsonResponse) -> HttpResponse:
+    """Keep an answer out of shared caches: it is this person's, and of this moment."""
+    response["Cache-Control"] = "no-store"
+    return response
