@@ -258,8 +258,19 @@ def correct(
         return post(draft, lambda: (moves, []))
 
 
-def reverse(*, key: str, entry: Entry, who: User, now: datetime.datetime, reason: str) -> Entry:
-    """Undo an entry by its mirror image, dated now.
+def reverse(
+    *,
+    key: str,
+    entry: Entry,
+    who: User,
+    now: datetime.datetime,
+    happened_at: datetime.datetime | None = None,
+    reason: str,
+) -> Entry:
+    """Undo an entry by its mirror image, dated now unless told when.
+
+    What never was (a sale rung up by mistake) is undone under its own day, so that a count of
+    that day agrees with the book; what was and is taken back, under the day it comes back.
 
     Refused: an entry reversed before or itself a reversal (ReversedAlready), and one whose pieces
     have gone elsewhere since (NotEnough, HeldPiece).
@@ -281,7 +292,14 @@ def reverse(*, key: str, entry: Entry, who: User, now: datetime.datetime, reason
         return mirror, changes
 
     draft = Draft(
-        key, Entry.Kind.REVERSAL, who, now, reason=_needed(reason), reverses=entry, said="mirror"
+        key,
+        Entry.Kind.REVERSAL,
+        who,
+        now,
+        happened_at=happened_at,
+        reason=_needed(reason),
+        reverses=entry,
+        said="mirror",
     )
     return post(draft, build)
 
