@@ -1,0 +1,218 @@
+"""Closing a weekend for good: its statement is written, its differences are entered, its days shut.
+
+A closing is not opened again. What turns out later is entered in an open weekend, as an amendment
+that names the statement. `actions` names these verbs to the other parts.
+"""
+
+import datetime
+from collections.abc import Sequence
+
+from django.db import transaction
+from django.db.models import Max
+
+from vendor.closing.checklist import open_items
+from vendor.closing.counting import the_reason
+from vendor.closing.errors import StillOpen
+from vendor.closing.models import Amendment, Closing, ClosingLine
+from vendor.closing.queries import StallLine, TillSheet, closed_before, stall_lines, till_sheet
+from vendor.fairs.models import Weekend
+from vendor.fairs.prices import at_the_fair
+from vendor.house import clock
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.studio import the_studio
+from vendor.ledger import actions as ledger
+from vendor.ledger.actions import Counted, Line
+from vendor.ledger.models import Balance, Entry, Place
+from vendor.ledger.posting import take_turn
+from vendor.ledger.queries import on_hand_at, open_holds
+
+LAST_MINUTE = datetime.time(23, 59)
+
+
+def close_weekend(
+    *,
+    key: str,
+    weekend: Weekend,
+    who: User,
+    now: datetime.datetime,
+    confirmed: bool = False,
+    take_home: bool = False,
+) -> Closing:
+    """Close a weekend: enter its differences, write its statement, shut its days, all or nothing.
+
+    What is left stays on the stall, or with `take_home` goes back to the studio shelf. Closed
+    again, the answer is the first statement. Refuses (StillOpen) as long as anything stands open;
+    `confirmed` is the owner's yes to what a yes is enough for.
+    """
+    if not who.is_owner:
+        raise Refused("A weekend is closed by the owner. Nothing was changed.")
+    with transaction.atomic():
+        take_turn()
+        fresh = Weekend.objects.select_related("fair__stall", "fair__tier").get(pk=weekend.pk)
+        before = Closing.objects.filter(weekend=fresh).first()
+        if before is not None:
+            return before
+        lines, sheet = stall_lines(fresh), till_sheet(fresh)
+        stands = open_items(fresh, lines, sheet, now=now)
+        if stands := [item for item in stands if not (item.soft and confirmed)]:
+            raise StillOpen(stands)
+        number = (Closing.objects.aggregate(last=Max("number"))["last"] or 0) + 1
+        happened_at = _within(fresh, now)
+        stall = fresh.fair.stall
+        correction = _correct(f"{key}-count", number, lines, stall, who, now, happened_at)
+        home = _all_home(f"{key}-home", number, stall, who, now, happened_at) if take_home else None
+        closing = _write(key, fresh, number, sheet, who, now, correction, home)
+        _write_lines(closing, fresh, lines, home)
+        ledger.close_through(place=stall, day=fresh.last_day)
+    return closing
+
+
+def amend_closing(
+    *,
+    key: str,
+    closing: Closing,
+    reason: str,
+    who: User,
+    now: datetime.datetime,
+    counts: Sequence[Counted] = (),
+    cash: int = 0,
+) -> Amendment:
+    """Enter under today's date what a closed weekend's statement got wrong, linked to it.
+
+    `counts` is what stands on the stall now, where that differs; `cash` is how many minor units
+    the till held more (below zero: less) than stated. The statement itself stays as it is.
+    """
+    if not who.is_owner:
+        raise Refused("A statement is amended by the owner. Nothing was changed.")
+    with transaction.atomic():
+        take_turn()
+        before = Amendment.objects.filter(key=key).first()
+        if before is not None:
+            return before
+        words = the_reason(reason)
+        stall = closing.weekend.fair.stall
+        entry = None
+        if counts:
+            entry = ledger.correct(
+                key=f"{key}-amend", counts=counts, at=stall, who=who, now=now,
+                reason=f"Closing {closing.number}: {words}"[:200],
+            )  # fmt: skip
+        made = Amendment(
+            key=key, closing=closing, reason=words, entry=entry, cash=cash, made_by=who, made_at=now
+        )
+        made.full_clean()
+        made.save()
+    return made
+
+
+def _within(weekend: Weekend, now: datetime.datetime) -> datetime.datetime:
+    """Return the moment under which the closing's entries are dated: now, or the last evening."""
+    studio = the_studio()
+    if clock.day_of(now, studio) <= weekend.last_day:
+        return now
+    return clock.at(weekend.last_day, LAST_MINUTE, studio)
+
+
+def _correct(
+    key: str,
+    number: int,
+    lines: Sequence[StallLine],
+    stall: Place,
+    who: User,
+    now: datetime.datetime,
+    happened_at: datetime.datetime,
+) -> Entry | None:
+    """Enter each line's variance. What came and went since the weekend's end is left as it is."""
+    rows = on_hand_at(stall)
+    counts = [
+        Counted(line.ware.pk, _on_hand(rows, line) + line.variance, line.grade)
+        for line in lines
+        if line.variance
+    ]
+    if any(count.counted < 0 for count in counts):
+        raise Refused(
+            "More has gone from the stall since the weekend than was counted. Nothing was changed: "
+            "count again, or undo what went wrong."
+        )
+    if not counts:
+        return None
+    return ledger.correct(
+        key=key, counts=counts, at=stall, who=who, now=now, happened_at=happened_at,
+        reason=f"Closing {number}: counted, with a reason for each",
+    )  # fmt: skip
+
+
+def _on_hand(rows: dict[tuple[int, str], Balance], line: StallLine) -> int:
+    row = rows.get((line.ware.pk, line.grade))
+    return row.on_hand if row else 0
+
+
+def _all_home(
+    key: str,
+    number: int,
+    stall: Place,
+    who: User,
+    now: datetime.datetime,
+    happened_at: datetime.datetime,
+) -> Entry | None:
+    """Move all that stands on the stall to the studio shelf, held pieces with their holds."""
+    free = [
+        Line(ware_id, row.free, grade)
+        for (ware_id, grade), row in on_hand_at(stall).items()
+        if row.free
+    ]
+    held = open_holds(place=stall)
+    if not free and not held:
+        return None
+    return ledger.move(
+        key=key, lines=free, holds=held, source=stall, who=who, now=now, happened_at=happened_at,
+        target=ledger.the_place(Place.Kind.STUDIO), reason=f"Closing {number}: taken home",
+    )  # fmt: skip
+
+
+def _write(
+    key: str,
+    weekend: Weekend,
+    number: int,
+    sheet: TillSheet,
+    who: User,
+    now: datetime.datetime,
+    correction: Entry | None,
+    home: Entry | None,
+) -> Closing:
+    """Write the statement's head: the money."""
+    till = sheet.till
+    assert sheet.count is not None
+    return Closing.objects.create(
+        key=key, made_by=who, made_at=now, weekend=weekend, number=number,
+        title=str(weekend)[:120], after=closed_before(weekend), first_day=weekend.first_day,
+        last_day=weekend.last_day, currency=the_studio().currency, cash_float=till.cash_float,
+        cash_sales=till.sales, cash_tips=till.tips, cash_refunds=till.refunds,
+        paid_in=till.paid_in, paid_out=till.paid_out, cash_expected=till.expected,
+        cash_counted=sheet.count.counted, over_short=sheet.count.counted - till.expected,
+        cash_reason=sheet.reason, card_sales=sheet.card.sales, card_tips=sheet.card.tips,
+        card_refunds=sheet.card.refunds, other_sales=sheet.other.sales,
+        other_tips=sheet.other.tips, other_refunds=sheet.other.refunds, correction=correction,
+        taken_home=home,
+    )  # fmt: skip
+
+
+def _write_lines(
+    closing: Closing, weekend: Weekend, lines: Sequence[StallLine], home: Entry | None
+) -> None:
+    """Write the statement's lines: the pots."""
+    asked = at_the_fair(weekend.fair, [line.ware for line in lines], on=weekend.last_day)
+    gone: dict[tuple[int, str], int] = {}
+    for move in home.movements.all() if home is not None else ():
+        gone[move.ware_id, move.grade] = gone.get((move.ware_id, move.grade), 0) + move.quantity
+    ClosingLine.objects.bulk_create(
+        ClosingLine(
+            closing=closing, ware=line.ware, grade=line.grade, name=line.name[:120],
+            **{name: getattr(line.pots, name) for name in type(line.pots).__slots__},
+            expected=line.expected, counted=line.counted or 0, variance=line.variance or 0,
+            reason=line.reason, home=gone.get((line.ware.pk, line.grade), 0),
+            price=asked.get((line.ware.pk, line.grade)),
+        )
+        for line in lines
+    )  # fmt: skip

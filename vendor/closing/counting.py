@@ -1,0 +1,193 @@
+"""Counting pots and cash, and saying why a count differs; `actions` names these verbs.
+
+Each count says which one it follows on (`saw`, 0 for the first): of two devices, the one that
+comes later with another number is told of the other's, and chooses.
+"""
+
+import datetime
+from collections.abc import Mapping
+from typing import TypeVar
+
+from django.db import transaction
+
+from vendor.closing.equation import total_of
+from vendor.closing.errors import CountedMeanwhile, NothingToExplain
+from vendor.closing.models import MOST_COUNTED, CashCount, Closing, Counting, StallCount
+from vendor.closing.queries import stall_lines, till_sheet
+from vendor.fairs.errors import WeekendClosed
+from vendor.fairs.models import Weekend
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.studio import the_studio
+from vendor.house.written import money
+from vendor.ledger.posting import take_turn
+from vendor.ware.models import Grade, Ware
+
+MOST_CASH = 10**12
+LONGEST_REASON = 200
+AnyCount = TypeVar("AnyCount", StallCount, CashCount)
+
+
+def count_ware(
+    *,
+    key: str,
+    weekend: Weekend,
+    ware_id: int,
+    grade: str,
+    counted: int,
+    saw: int,
+    who: User,
+    now: datetime.datetime,
+) -> StallCount:
+    """Write down what was counted of one ware and grade, once by its key.
+
+    Refuses (CountedMeanwhile) to follow on a count that the counter has not seen and that found
+    another number; the same number again is agreed to.
+    """
+    if not 0 <= counted <= MOST_COUNTED:
+        raise Refused(f"{counted} pieces can't be right. Nothing was saved: count again.")
+    if grade not in Grade.values or not Ware.objects.filter(pk=ware_id).exists():
+        raise Refused("There is no such ware. Nothing was saved: choose it from the list.")
+    with transaction.atomic():
+        before = _before(StallCount, key, weekend)
+        if before is not None:
+            return before
+        chain = StallCount.objects.filter(weekend=weekend, ware_id=ware_id, grade=grade)
+        standing = chain.order_by("-version").first()
+        if standing is not None and standing.version != saw:
+            if standing.counted == counted:
+                return standing
+            raise CountedMeanwhile(standing, str(standing.counted), str(counted))
+        return StallCount.objects.create(
+            key=key, weekend=weekend, ware_id=ware_id, grade=grade, counted=counted,
+            version=_next(standing), made_by=who, made_at=now,
+        )  # fmt: skip
+
+
+def explain_ware(
+    *,
+    key: str,
+    weekend: Weekend,
+    ware_id: int,
+    grade: str,
+    reason: str,
+    who: User,
+    now: datetime.datetime,
+) -> StallCount:
+    """Say why the count of one ware and grade differs, as it does now."""
+    with transaction.atomic():
+        before = _before(StallCount, key, weekend)
+        if before is not None:
+            return before
+        spot = (ware_id, grade)
+        line = next(
+            (each for each in stall_lines(weekend) if (each.ware.pk, each.grade) == spot), None
+        )
+        if line is None or line.count is None:
+            raise NothingToExplain("Count it first, then say why it differs. Nothing was saved.")
+        return StallCount.objects.create(
+            key=key, weekend=weekend, ware_id=ware_id, grade=grade, counted=line.count.counted,
+            version=line.version + 1, reason=the_reason(reason), explains=line.difference,
+            made_by=who, made_at=now,
+        )  # fmt: skip
+
+
+def count_cash(
+    *,
+    key: str,
+    weekend: Weekend,
+    counted: int | None = None,
+    pieces: Mapping[int, int] | None = None,
+    saw: int,
+    who: User,
+    now: datetime.datetime,
+) -> CashCount:
+    """Write down what was counted in the till, in minor units or by note and coin, once by its key.
+
+    `pieces` is how many of each, by worth in minor units. Where both are given they have to agree.
+    """
+    pieces = {worth: number for worth, number in (pieces or {}).items() if number}
+    counted = _cash(counted, pieces)
+    with transaction.atomic():
+        before = _before(CashCount, key, weekend)
+        if before is not None:
+            return before
+        standing = CashCount.objects.filter(weekend=weekend).order_by("-version").first()
+        if standing is not None and standing.version != saw:
+            if standing.counted == counted:
+                return standing
+            studio = the_studio()
+            raise CountedMeanwhile(
+                standing, money(standing.counted, studio), money(counted, studio)
+            )
+        return CashCount.objects.create(
+            key=key, weekend=weekend, counted=counted, version=_next(standing), made_by=who,
+            made_at=now, pieces={str(worth): number for worth, number in pieces.items()},
+        )  # fmt: skip
+
+
+def explain_cash(
+    *, key: str, weekend: Weekend, reason: str, who: User, now: datetime.datetime
+) -> CashCount:
+    """Say why the till is over or short, as it is now."""
+    with transaction.atomic():
+        before = _before(CashCount, key, weekend)
+        if before is not None:
+            return before
+        sheet = till_sheet(weekend)
+        if sheet.count is None:
+            raise NothingToExplain("Count the cash first. Nothing was saved.")
+        return CashCount.objects.create(
+            key=key, weekend=weekend, counted=sheet.count.counted, pieces=sheet.count.pieces,
+            version=sheet.version + 1, reason=the_reason(reason), explains=sheet.difference,
+            made_by=who, made_at=now,
+        )  # fmt: skip
+
+
+def refuse_counting(weekend: Weekend) -> None:
+    """Refuse a weekend that has its statement; call in your turn."""
+    if Closing.objects.filter(weekend=weekend).exists():
+        raise WeekendClosed(
+            f"{weekend} is closed, and its counts are in its statement. Nothing was saved: "
+            "enter a correction of the statement."
+        )
+
+
+def _before(model: type[AnyCount], key: str, weekend: Weekend) -> AnyCount | None:
+    """Take the turn, and return the count that this key has made already; refuse a closed one."""
+    take_turn()
+    before: AnyCount | None = model._default_manager.filter(key=key).first()
+    if before is None:
+        refuse_counting(weekend)
+    return before
+
+
+def _next(standing: Counting | None) -> int:
+    return standing.version + 1 if standing is not None else 1
+
+
+def the_reason(text: str) -> str:
+    """Return a reason in one line; refused where it says nothing, or too much to print."""
+    reason = " ".join(text.split())
+    if not reason:
+        raise Refused("Please say why: a word or two is enough. Nothing was saved.")
+    if len(reason) > LONGEST_REASON:
+        raise Refused(f"A reason has at most {LONGEST_REASON} letters. Nothing was saved.")
+    return reason
+
+
+def _cash(counted: int | None, pieces: Mapping[int, int]) -> int:
+    if any(number < 0 for number in pieces.values()):
+        raise Refused("There can't be fewer than no coins. Nothing was saved: count again.")
+    total = total_of(pieces)
+    if counted is None:
+        counted = total
+    elif pieces and counted != total:
+        studio = the_studio()
+        raise Refused(
+            f"The notes and coins come to {money(total, studio)}, and the total says "
+            f"{money(counted, studio)}. Nothing was saved: leave one of the two empty."
+        )
+    if not 0 <= counted < MOST_CASH:
+        raise Refused("That amount can't be right. Nothing was saved: count again.")
+    return counted

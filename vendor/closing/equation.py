@@ -1,0 +1,130 @@
+"""The two equations of a closing, pots and money. Pure: whole numbers in, whole numbers out.
+
+Inventory equation and cash over and short as in OpenStax, Principles of Accounting, volume 1,
+chapters 8 and 10: what was there, and what came, less what went, is what should be there.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+from vendor.house.money import MILLION, half_up
+
+# Which column a flow belongs to, by the kind of the place at the other end (`Place.Kind`).
+CAME = {
+    "studio": "packed_in",
+    "online": "packed_in",
+    "gallery": "packed_in",
+    "stall": "packed_in",
+    "kiln": "packed_in",
+    "sold": "taken_back",
+    "found": "found",
+    "adjusted": "corrected",
+}
+WENT = {
+    "studio": "returned",
+    "online": "returned",
+    "gallery": "returned",
+    "stall": "returned",
+    "sold": "sold",
+    "broken": "broken",
+    "given": "given",
+    "traded": "traded",
+    "own_use": "own_use",
+    "sent": "handed_over",
+}
+IN = ("opening", "packed_in", "taken_back", "found", "corrected")
+
+
+@dataclass(frozen=True, slots=True)
+class Pots:
+    """What came to and went from a stall, of one ware and grade (pieces)."""
+
+    opening: int = 0
+    packed_in: int = 0
+    taken_back: int = 0
+    found: int = 0
+    corrected: int = 0
+    sold: int = 0
+    returned: int = 0
+    broken: int = 0
+    given: int = 0
+    traded: int = 0
+    own_use: int = 0
+    handed_over: int = 0
+
+    @property
+    def expected(self) -> int:
+        """What should stand there: all that was and came, less all that went."""
+        return sum(
+            getattr(self, field.name) * (1 if field.name in IN else -1) for field in fields(self)
+        )
+
+    @property
+    def moved(self) -> bool:
+        """Whether there was anything at all."""
+        return any(getattr(self, field.name) for field in fields(self))
+
+    def variance(self, counted: int) -> int:
+        """Return counted less expected: below zero, pieces are missing."""
+        return counted - self.expected
+
+    def __add__(self, other: "Pots") -> "Pots":
+        names = [field.name for field in fields(self)]
+        return Pots(**{name: getattr(self, name) + getattr(other, name) for name in names})
+
+
+def pots(opening: int, came: Mapping[str, int], went: Mapping[str, int]) -> Pots:
+    """Sort flows by the kind of the other place into the equation's columns.
+
+    A flow that has no column on its side is one undone the other way, and is taken off there.
+    KeyError for a kind of place that the equation does not know, so that nothing is left out.
+    """
+    sums: dict[str, int] = dict.fromkeys((field.name for field in fields(Pots)), 0)
+    sums["opening"] = opening
+    for kind, quantity in came.items():
+        if kind in CAME:
+            sums[CAME[kind]] += quantity
+        else:
+            sums[WENT[kind]] -= quantity
+    for kind, quantity in went.items():
+        if kind in WENT:
+            sums[WENT[kind]] += quantity
+        else:
+            sums[CAME[kind]] -= quantity
+    return Pots(**sums)
+
+
+@dataclass(frozen=True, slots=True)
+class Till:
+    """What went into and out of the cash box over a weekend (minor units)."""
+
+    cash_float: int = 0
+    sales: int = 0
+    tips: int = 0
+    refunds: int = 0
+    paid_in: int = 0
+    paid_out: int = 0
+
+    @property
+    def expected(self) -> int:
+        """What should be in it."""
+        came = self.cash_float + self.sales + self.tips + self.paid_in
+        return came - self.refunds - self.paid_out
+
+    def over_short(self, counted: int) -> int:
+        """Return counted less expected: above zero the till is over, below it is short."""
+        return counted - self.expected
+
+
+def total_of(pieces: Mapping[int, int]) -> int:
+    """Return what notes and coins come to: how many of each, by their worth in minor units."""
+    return sum(worth * number for worth, number in pieces.items())
+
+
+def shrinkage_ppm(expected: int, counted: int) -> int:
+    """Return what is missing as a share of what was expected, in parts per million.
+
+    The denominator is the book stock, not the sales; below zero where more was counted. Nothing
+    expected has no shrinkage.
+    """
+    return half_up((expected - counted) * MILLION, expected) if expected > 0 else 0

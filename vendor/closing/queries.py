@@ -1,0 +1,227 @@
+"""What a weekend's closing knows: pots by ware and grade, the till, and how they compare.
+
+Named reads in a fixed number of statements. Nothing here writes.
+"""
+
+import datetime
+from dataclasses import dataclass
+
+from django.db.models import QuerySet, Sum
+
+from vendor.closing.equation import Pots, Till, pots
+from vendor.closing.models import CashCount, Closing, StallCount
+from vendor.counter.models import Payment, TakenBack, TillMovement
+from vendor.fairs.models import Weekend
+from vendor.ledger import queries as ledger
+from vendor.ledger.posting import piece
+from vendor.ware.models import Ware
+
+Spot = tuple[int, str]  # ware, grade
+NOTHING = Pots()
+
+
+@dataclass(frozen=True, slots=True)
+class StallLine:
+    """One ware and grade on the stall: its equation, and its latest count if there is one."""
+
+    ware: Ware
+    grade: str
+    pots: Pots
+    count: StallCount | None
+    price: int | None = None
+
+    @property
+    def name(self) -> str:
+        """The ware and grade in words."""
+        return piece(self.ware, self.grade)
+
+    @property
+    def expected(self) -> int:
+        """What should stand there (pieces)."""
+        return self.pots.expected
+
+    @property
+    def counted(self) -> int | None:
+        """What was counted (pieces), None before."""
+        return self.count.counted if self.count else None
+
+    @property
+    def version(self) -> int:
+        """Which count this is, 0 before the first."""
+        return self.count.version if self.count else 0
+
+    @property
+    def variance(self) -> int | None:
+        """Counted less expected (pieces), None before the count."""
+        return self.pots.variance(self.count.counted) if self.count else None
+
+    @property
+    def difference(self) -> str:
+        """What a reason has to explain, as it is written down beside it; empty: nothing."""
+        if not self.count or not (self.variance or self.pots.found):
+            return ""
+        return f"{self.variance:+d} found {self.pots.found}"
+
+    @property
+    def reason(self) -> str:
+        """Why it differs; empty where the reason given was for another difference."""
+        if self.count and self.count.explains == self.difference:
+            return self.count.reason
+        return ""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a reason is still owed."""
+        return bool(self.difference) and not self.reason
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What one way of paying brought over a weekend (minor units)."""
+
+    sales: int = 0
+    tips: int = 0
+    refunds: int = 0
+
+    @property
+    def total(self) -> int:
+        """What stays of it."""
+        return self.sales + self.tips - self.refunds
+
+
+@dataclass(frozen=True, slots=True)
+class TillSheet:
+    """The till of a weekend, its latest count if there is one, and what was not cash."""
+
+    till: Till
+    count: CashCount | None
+    card: Taken
+    other: Taken
+    has_float: bool
+
+    @property
+    def version(self) -> int:
+        """Which count this is, 0 before the first."""
+        return self.count.version if self.count else 0
+
+    @property
+    def over_short(self) -> int | None:
+        """Counted less expected (minor units), None before the count."""
+        return self.till.over_short(self.count.counted) if self.count else None
+
+    @property
+    def difference(self) -> str:
+        """What a reason has to explain, as it is written down beside it; empty: nothing."""
+        return f"{self.over_short:+d}" if self.over_short else ""
+
+    @property
+    def reason(self) -> str:
+        """Why it is over or short; empty where the reason given was for another difference."""
+        if self.count and self.count.explains == self.difference:
+            return self.count.reason
+        return ""
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a reason is still owed."""
+        return bool(self.difference) and not self.reason
+
+
+def closed_before(weekend: Weekend) -> datetime.date | None:
+    """Return the last closed day before a weekend: its pots' opening is how that day ended."""
+    return (
+        Closing.objects.filter(weekend__fair_id=weekend.fair_id, last_day__lt=weekend.first_day)
+        .order_by("-last_day")
+        .values_list("last_day", flat=True)
+        .first()
+    )
+
+
+def stall_lines(weekend: Weekend) -> list[StallLine]:
+    """Return the equation of each ware and grade that was on the stall, in the order of lists.
+
+    What neither moved nor was counted is left out. Five statements.
+    """
+    flows = ledger.flows(weekend.fair.stall, after=closed_before(weekend), through=weekend.last_day)
+    counts = latest_counts(weekend)
+    sums = {spot: pots(flow.opening, flow.came, flow.went) for spot, flow in flows.items()}
+    spots = {spot for spot, each in sums.items() if each.moved} | counts.keys()
+    ware = {each.pk: each for each in Ware.objects.named().filter(pk__in={pk for pk, _ in spots})}
+    order = {pk: place for place, pk in enumerate(ware)}
+    return [
+        StallLine(ware[pk], grade, sums.get((pk, grade), NOTHING), counts.get((pk, grade)))
+        for pk, grade in sorted(spots, key=lambda spot: (order[spot[0]], spot[1]))
+    ]
+
+
+def latest_counts(weekend: Weekend) -> dict[Spot, StallCount]:
+    """Return the count that holds of each ware and grade (one statement)."""
+    rows = StallCount.objects.filter(weekend=weekend).select_related("made_by").order_by("version")
+    return {(row.ware_id, row.grade): row for row in rows}
+
+
+def counts_of(weekend: Weekend, ware_id: int, grade: str) -> QuerySet[StallCount]:
+    """Return every count of one ware and grade, the latest first."""
+    rows = StallCount.objects.filter(weekend=weekend, ware_id=ware_id, grade=grade)
+    return rows.select_related("made_by").order_by("-version")
+
+
+def till_sheet(weekend: Weekend) -> TillSheet:
+    """Return the money of a weekend and the count of its till (five statements).
+
+    A sale that was undone brought nothing; what was taken back is a refund.
+    """
+    taken = _taken(weekend)
+    cash = taken.get(Payment.Method.CASH, Taken())
+    moved = dict(
+        TillMovement.objects.filter(weekend=weekend)
+        .order_by()
+        .values_list("kind")
+        .annotate(total=Sum("amount"))
+    )
+    kinds = TillMovement.Kind
+    till = Till(
+        cash_float=moved.get(kinds.FLOAT, 0),
+        sales=cash.sales,
+        tips=cash.tips,
+        refunds=cash.refunds,
+        paid_in=moved.get(kinds.PAID_IN, 0),
+        paid_out=moved.get(kinds.PAID_OUT, 0),
+    )
+    count = (
+        CashCount.objects.filter(weekend=weekend)
+        .select_related("made_by")
+        .order_by("-version")
+        .first()
+    )
+    return TillSheet(
+        till=till,
+        count=count,
+        card=taken.get(Payment.Method.CARD, Taken()),
+        other=taken.get(Payment.Method.OTHER, Taken()),
+        has_float=kinds.FLOAT in moved,
+    )
+
+
+def _taken(weekend: Weekend) -> dict[str, Taken]:
+    """Return what each way of paying brought (two statements)."""
+    paid = {
+        method: (amount or 0, tip or 0)
+        for method, amount, tip in Payment.objects.filter(
+            sale__weekend=weekend, sale__undoing__isnull=True
+        )
+        .order_by()
+        .values_list("method")
+        .annotate(amount=Sum("amount"), tips=Sum("tip"))
+    }
+    back = {
+        method: (total or 0) + (rounding or 0)
+        for method, total, rounding in TakenBack.objects.filter(weekend=weekend)
+        .order_by()
+        .values_list("method")
+        .annotate(sum=Sum("total"), rounding=Sum("cash_rounding"))
+    }
+    return {
+        method: Taken(*paid.get(method, (0, 0)), back.get(method, 0))
+        for method in paid.keys() | back.keys()
+    }
