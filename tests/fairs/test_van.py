@@ -3,7 +3,7 @@
 import datetime
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 
@@ -211,6 +211,7 @@ def test_what_is_to_be_brought_comes_on_the_open_list(
 class TestAnyPacking(TestCase):
     """However it is packed and loaded, pieces stay as many as they are."""
 
+    @settings(deadline=None, max_examples=40)
     @given(
         st.lists(st.tuples(st.integers(0, 6), st.sampled_from(["", "A", "é"])), max_size=8),
         st.booleans(),
