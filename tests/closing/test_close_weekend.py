@@ -21,6 +21,7 @@ from vendor.closing.checklist import Kind, still_open
 from vendor.closing.errors import StillOpen
 from vendor.closing.models import Closing, ClosingLine
 from vendor.closing.queries import till_sheet
+from vendor.counter import actions as counter
 from vendor.counter.models import Unsettled
 from vendor.house.errors import Refused
 from vendor.house.models import User, new_key
@@ -310,3 +311,17 @@ def test_an_empty_weekend_closes(stall: Stall) -> None:
     stall.counts_cash(0)
     closing = stall.closes()
     assert (closing.cash_expected, closing.lines.count()) == (0, 0)
+
+
+def test_a_sale_rung_up_by_mistake_is_undone_under_its_own_day(stall: Stall, tumbler: Ware) -> None:
+    """Undone on Monday, before the closing: Sunday's count then agrees, and so does the till."""
+    wrong = stall.sells(tumbler, 1, amount=36_47)
+    stall.counts(tumbler, 7)
+    stall.counts_cash(109_40)
+    counter.void_sale(key="v", sale=wrong, reason="rung up twice", who=stall.owner, now=MONDAY)
+    line = stall.line(tumbler)
+    assert line is not None
+    assert (line.pots.sold, line.variance) == (3, 0)
+    closing = stall.closes(now=MONDAY)
+    assert (closing.cash_sales, closing.over_short) == (109_40, 0)
+    assert at(stall.place, tumbler) == 7

@@ -151,7 +151,15 @@ def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
                 "changed: take the rest of it back the same way."
             )
         _refuse_closed(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
-        entry = ledger.reverse(key=f"void-{key}", entry=sale.entry, who=who, now=now, reason=reason)
+        # Under the sale's own day: a count of that day then agrees with the book.
+        entry = ledger.reverse(
+            key=f"void-{key}",
+            entry=sale.entry,
+            who=who,
+            now=now,
+            happened_at=sale.entry.happened_at,
+            reason=reason,
+        )
         _free_again(entry, who=who, now=now)
         return Undoing.objects.create(
             key=key, sale=sale, reason=reason.strip(), who=who, at=now, entry=entry
