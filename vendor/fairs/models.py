@@ -99,6 +99,18 @@ class Weekend(models.Model):
         ]
 
     @property
+    def span(self) -> str:
+        """Its days in words: “5–6 December 2026”."""
+        first, last = self.first_day, self.last_day
+        end = f"{last.day} {last:%B %Y}"
+        if first == last:
+            return end
+        if (first.year, first.month) == (last.year, last.month):
+            return f"{first.day}–{end}"
+        year = f" {first.year}" if first.year != last.year else ""
+        return f"{first.day} {first:%B}{year} – {end}"
+
+    @property
     def is_closed(self) -> bool:
         """Whether its stall is closed for good up to its last day (reads fair and stall)."""
         closed_through = self.fair.stall.closed_through
