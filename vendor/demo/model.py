@@ -77,8 +77,10 @@ PROMISES: tuple[tuple[int, str, int | None, int, bool], ...] = (
 # On the first weekend one piece was rung up as another of the same form: the closing's count
 # finds it, one missing and one too many.
 WRONGLY_RUNG = ("TUM-TEN", "TUM-CEL")
+WRONGLY_RUNG_REASON = "A tenmoku tumbler was rung up as a celadon one on Saturday"
 # What the till was short on the second weekend, in minor units: wrong change, by the notes.
 SHORT = 200
+SHORT_REASON = "Two dollars too much change, by the slip of paper in the till"
 
 
 def rate(form: str, finish: str) -> float:

@@ -1,0 +1,209 @@
+"""Runs the drawn season day by day: firings, promises, the van, the stall, the closing."""
+
+import datetime
+from dataclasses import dataclass
+from typing import Any
+
+from vendor.closing import closing, counting
+from vendor.closing import queries as closing_queries
+from vendor.counter import actions as counter
+from vendor.counter import cashbox
+from vendor.counter.figures import Method
+from vendor.counter.models import TillMovement
+from vendor.counter.rung import Paid, Rung
+from vendor.demo import model, season
+from vendor.fairs import planning, van
+from vendor.fairs.models import Fair, Weekend
+from vendor.firings import actions as firings
+from vendor.firings import unloading
+from vendor.firings.models import Kiln
+from vendor.house import clock
+from vendor.house.models import Studio, User
+from vendor.ware.models import Grade, PriceTier, Ware
+from vendor.ware.pricing import PriceBook
+
+EVENING = datetime.time(18)
+FRIDAY_NOON = datetime.time(12)
+CLOSING_TIME = datetime.time(18, 30)
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """What everything here needs at hand."""
+
+    studio: Studio
+    owner: User
+    ware: dict[str, Ware]
+    prices: PriceBook
+    kilns: list[Kiln]
+
+    def price(self, code: str, grade: str) -> int:
+        """Return what a piece costs at the fair, in minor units."""
+        each = self.ware[code]
+        if grade == Grade.SECOND:
+            return self.prices.second_price(each.pk, each.form_id)
+        base = PriceTier.objects.get(is_base=True)
+        return self.prices.price(each.pk, each.form_id, base.pk)
+
+    def at(self, day: datetime.date, time: datetime.time) -> datetime.datetime:
+        """Return the moment of a wall-clock time at the studio."""
+        return clock.at(day, time, self.studio)
+
+
+def run(
+    drawn: season.Season, *, told: dict[str, Any], hands: Hands, now: datetime.datetime
+) -> Fair:
+    """Write the whole season, in the order in which it happened."""
+    fair, weekends = _plan(drawn, told["fair"], hands)
+    waiting = list(enumerate(drawn.firings, start=1))
+    for weekend, went in zip(weekends, drawn.weekends, strict=False):
+        while waiting and (waiting[0][1].unloaded_on or now.date()) < went.saturday:
+            fire(waiting[0][1], number=waiting.pop(0)[0], hands=hands)
+        _sell_weekend(weekend, went, told["fair"]["float"], hands)
+    for number, fired in waiting:
+        fire(fired, number=number, hands=hands)
+    return fair
+
+
+def fire(fired: season.Fired, *, number: int, hands: Hands) -> None:
+    """Record one firing, and count it out where it has been unloaded."""
+    firing = firings.record_firing(
+        key=f"demo-firing-{number}",
+        facts=firings.Facts(
+            kiln=hands.kilns[fired.kiln], kind="glaze", cone="6", fired_on=fired.fired_on, hours=36
+        ),
+        loads=[firings.Load(hands.ware[line.ware].pk, line.loaded) for line in fired.lines],
+        who=hands.owner,
+        now=hands.at(fired.fired_on, EVENING),
+    )
+    if fired.unloaded_on is None:
+        return
+    rows = {line.ware_id: line.pk for line in firing.lines.all()}
+    unloading.unload_firing(
+        firing=firing,
+        counts=[
+            unloading.Count(rows[hands.ware[line.ware].pk], line.firsts, line.seconds, line.losses)
+            for line in fired.lines
+        ],
+        who=hands.owner,
+        now=hands.at(fired.unloaded_on, datetime.time(20)),
+    )
+
+
+def _plan(drawn: season.Season, told: dict[str, Any], hands: Hands) -> tuple[Fair, list[Weekend]]:
+    terms = planning.Terms(
+        tier=PriceTier.objects.get(is_base=True),
+        tax_rate_ppm=told["tax_rate_ppm"],
+        tax_included=told["tax_included"],
+    )
+    fair = planning.open_fair(name=told["name"], terms=terms, who=hands.owner)
+    weekends = planning.plan_weekends(
+        fair=fair,
+        first_day=drawn.weekends[0].saturday,
+        count=len(model.CROWD),
+        opens=datetime.time.fromisoformat(told["opens"]),
+        closes=datetime.time.fromisoformat(told["closes"]),
+        crowd_percents=model.CROWD,
+        who=hands.owner,
+    )
+    return fair, weekends
+
+
+def _sell_weekend(weekend: Weekend, went: season.Weekend, float_: int, hands: Hands) -> None:
+    """Pack on the Friday, sell on Saturday and Sunday, count and close on Sunday evening."""
+    friday = hands.at(went.saturday - datetime.timedelta(days=1), FRIDAY_NOON)
+    packing = van.start_list(
+        key=f"demo-list-{weekend.number}", weekend=weekend, who=hands.owner, now=friday
+    )
+    packed = [
+        van.Packed(hands.ware[code].pk, quantity, grade, _tote(code))
+        for (code, grade), quantity in went.packed.items()
+    ]
+    van.pack(packing_list=packing, lines=packed, who=hands.owner, now=friday)
+    van.load_van(
+        key=f"demo-van-{weekend.number}", packing_list=packing, who=hands.owner, now=friday
+    )
+    _till(weekend, "float", float_, "", hands.at(went.saturday, datetime.time(9, 30)), hands)
+    for number, sold in enumerate(went.sales, start=1):
+        wrongly = weekend.number == 1 and sold is _to_ring_wrongly(went)
+        _ring_up(weekend, number, sold, hands, wrongly=wrongly)
+    sunday = went.saturday + datetime.timedelta(days=1)
+    _till(weekend, "paid_out", 640, "paper bags", hands.at(sunday, datetime.time(15)), hands)
+    _close(weekend, went, hands, hands.at(sunday, CLOSING_TIME))
+
+
+def _tote(code: str) -> str:
+    """Return the box that a form travels in."""
+    return code.split("-")[0]
+
+
+def _till(
+    weekend: Weekend, kind: str, amount: int, reason: str, now: datetime.datetime, hands: Hands
+) -> None:
+    cashbox.move_cash(
+        key=f"demo-till-{weekend.number}-{kind}",
+        weekend=weekend,
+        kind=TillMovement.Kind(kind),
+        amount=amount,
+        reason=reason,
+        who=hands.owner,
+        now=now,
+    )
+
+
+def _to_ring_wrongly(went: season.Weekend) -> season.Sold:
+    """Return the sale whose only piece is rung up as another of the same form."""
+    held = model.WRONGLY_RUNG[0]
+    return next(sold for sold in went.sales if sold.lines == [(held, "first", 1)])
+
+
+def _ring_up(
+    weekend: Weekend, number: int, sold: season.Sold, hands: Hands, *, wrongly: bool
+) -> None:
+    lines = [
+        Rung(
+            ware_id=hands.ware[model.WRONGLY_RUNG[1] if wrongly else code].pk,
+            list_price=hands.price(code, grade),
+            quantity=quantity,
+            grade=grade,
+        )
+        for code, grade, quantity in sold.lines
+    ]
+    moment = sold.at.replace(tzinfo=None)
+    at = hands.at(moment.date(), moment.time())
+    counter.ring_up(
+        key=f"demo-sale-{weekend.number}-{number}",
+        weekend=weekend,
+        lines=lines,
+        payments=[Paid(method=Method.CARD if sold.by_card else Method.CASH)],
+        sold_at=at,
+        who=hands.owner,
+        now=at,
+        device="demo",
+    )
+
+
+def _close(weekend: Weekend, went: season.Weekend, hands: Hands, now: datetime.datetime) -> None:
+    """Count what is really left, say why it differs, and close."""
+    said = f"demo-close-{weekend.number}"
+    for line in closing_queries.stall_lines(weekend):
+        spot: dict[str, Any] = {
+            "key": f"{said}-{line.ware.code}-{line.grade}",
+            "weekend": weekend,
+            "ware_id": line.ware.pk,
+            "grade": line.grade,
+            "who": hands.owner,
+            "now": now,
+        }
+        counted = went.left.get((line.ware.code, line.grade), 0)
+        counting.count_ware(counted=counted, saw=0, **spot)
+        if counted != line.expected or line.pots.found:
+            spot["key"] += "-why"
+            counting.explain_ware(reason=model.WRONGLY_RUNG_REASON, **spot)
+    expected = closing_queries.till_sheet(weekend).till.expected
+    short = model.SHORT if weekend.number == 2 else 0
+    till: dict[str, Any] = {"weekend": weekend, "who": hands.owner, "now": now}
+    counting.count_cash(key=f"{said}-cash", counted=expected - short, saw=0, **till)
+    if short:
+        counting.explain_cash(key=f"{said}-cash-why", reason=model.SHORT_REASON, **till)
+    closing.close_weekend(key=said, confirmed=True, **till)
