@@ -52,10 +52,10 @@ ACCOUNT = (
 )
 
 
-def address_of(page: str, user: Any) -> str | None:
+def address_of(page: str, user: Any, *args: Any) -> str | None:
     """Return the address of a named page, or None where it is missing or closed to the visitor."""
     try:
-        address = reverse(page)
+        address = reverse(page, args=args)
         view = resolve(address).func
     except (NoReverseMatch, Resolver404):
         return None

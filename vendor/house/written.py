@@ -1,15 +1,19 @@
-"""How the studio writes what it measures: money, lengths and weights, in its own units.
+"""How the studio writes what it measures: money, days, lengths and weights, in its own units.
 
 One home for it, so that a screen, a tag and a spreadsheet say the same. Pure functions of a value
-and the studio's settings row. Lengths are whole millimetres, weights whole grams, money whole
-minor units.
+and the studio's settings row. Money is whole minor units, lengths are whole millimetres, weights
+whole grams.
 """
 
+import datetime
+import zoneinfo
 from decimal import Decimal
 from typing import Protocol
 
-import iso4217
-from babel.numbers import format_currency, format_decimal
+from babel.dates import format_interval, format_skeleton, format_time
+
+from vendor.house.money import Currency, format_amount, format_number, half_up
+from vendor.house.numerals import locale_of
 
 _TENTHS_OF_MM_PER_INCH = 254
 # 1 lb avoirdupois is 453.592 37 g exactly, and has 16 oz.
@@ -24,21 +28,48 @@ class Writes(Protocol):
     currency: str
     language: str
     units: str
+    time_zone: str
 
 
 def money(minor: int, studio: Writes) -> str:
     """Return an amount with its currency's sign: “$34.00”."""
-    return format_currency(major(minor, studio), studio.currency, locale=studio.language)
+    return format_amount(minor, Currency.of(studio.currency), studio.language)
 
 
 def bare_money(minor: int, studio: Writes) -> str:
     """Return an amount without the currency's sign, for columns: “34.00”."""
-    return format_decimal(major(minor, studio), _pattern(studio), locale=studio.language)
+    return format_number(minor, Currency.of(studio.currency), studio.language)
 
 
 def major(minor: int, studio: Writes) -> Decimal:
     """Return an amount in whole units as an exact number, for spreadsheets: 34.00."""
-    return Decimal(minor).scaleb(-_exponent(studio))
+    return Decimal(minor).scaleb(-Currency.of(studio.currency).exponent)
+
+
+def day(date: datetime.date, studio: Writes) -> str:
+    """Return a day with its weekday: “Sat, Dec 5, 2026”."""
+    return str(format_skeleton("yMMMEd", date, locale=locale_of(studio.language)))
+
+
+def days(first: datetime.date, last: datetime.date, studio: Writes) -> str:
+    """Return the days from the first to the last, as short as they can be said: “Dec 5 – 6”."""
+    if first == last:
+        return str(format_skeleton("MMMd", first, locale=locale_of(studio.language)))
+    return str(format_interval(first, last, "MMMd", locale=locale_of(studio.language)))
+
+
+def time(moment: datetime.datetime, studio: Writes) -> str:
+    """Return the studio's wall-clock time of an aware moment: “2:05 PM”."""
+    return str(format_time(_local(moment, studio), "short", locale=locale_of(studio.language)))
+
+
+def moment(at: datetime.datetime, studio: Writes) -> str:
+    """Return an aware moment as the studio's calendar and clock show it."""
+    return f"{day(_local(at, studio).date(), studio)}, {time(at, studio)}"
+
+
+def _local(at: datetime.datetime, studio: Writes) -> datetime.datetime:
+    return at.astimezone(zoneinfo.ZoneInfo(studio.time_zone))
 
 
 def length(mm: int, studio: Writes) -> str:
@@ -78,17 +109,3 @@ def _quarters(count: int) -> str:
     """Return a number of quarters as people write it: 0, ¼, 4½."""
     whole, rest = divmod(count, 4)
     return f"{whole or ''}{_QUARTERS[rest]}" or "0"
-
-
-def half_up(numerator: int, denominator: int) -> int:
-    """Return the nearest whole number to a fraction of two numbers that are not below zero."""
-    return (2 * numerator + denominator) // (2 * denominator)
-
-
-def _exponent(studio: Writes) -> int:
-    return iso4217.Currency(studio.currency).exponent or 0
-
-
-def _pattern(studio: Writes) -> str:
-    places = _exponent(studio)
-    return "#,##0." + "0" * places if places else "#,##0"

@@ -1,5 +1,6 @@
 """The style pages: every class and template of the look, with invented words and figures."""
 
+import datetime
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,6 +9,9 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.template import engines
 
+from vendor.house import listing
+from vendor.house.listing import Choice, Days, Empty
+from vendor.house.tables import Column, CountColumn, DayColumn, HouseTable, MoneyColumn, NameColumn
 from vendor.house.widgets import CountInput, DayInput
 
 _HERE = Path(__file__).parent
@@ -60,6 +64,36 @@ PIECES = [
     Piece(MUG, "ash", ASH, 3600, 8),
     Piece(PITCHER, "matt white", WHITE, 8800, 0),
 ]
+
+
+@dataclass(frozen=True)
+class ShelfRow:
+    """A row of the list."""
+
+    name: str
+    finish: str
+    free: int
+    price: int
+    made: datetime.date
+    why: str
+
+    @classmethod
+    def of(cls, piece: Piece) -> "ShelfRow":
+        """Return the row of a piece."""
+        name = f"{piece.form.name}, {piece.finish}"
+        why = "" if piece.left else "sold out Sunday 1 pm"
+        return cls(name, piece.finish, piece.left, piece.price, datetime.date(2026, 12, 1), why)
+
+
+class ShelfTable(HouseTable):
+    """The shelf as a list."""
+
+    thing, things, caption = "ware", "wares", "On the shelf"
+    name = NameColumn("Ware", why="why", linkify=lambda: "#ware")
+    finish = Column("Finish")
+    free = CountColumn("Free", total=True)
+    price = MoneyColumn("Price", total=True)
+    made = DayColumn("Made")
 
 
 class FiringForm(forms.Form):
@@ -121,4 +155,22 @@ def stall(request: HttpRequest) -> HttpResponse:
 
 def a_list(request: HttpRequest) -> HttpResponse:
     """Show a list page."""
-    return _page(request, "page", form=FiringForm())
+    found = listing.lay_out(
+        request,
+        ShelfTable,
+        [] if "none" in request.GET else [ShelfRow.of(piece) for piece in PIECES * 3],
+        file_name="shelf",
+        search=("name",),
+        filters=(
+            Choice("finish", "Finish", field="finish"),
+            Choice("free", "Free", options={"no": ("None free", lambda row: not row.free)}),
+            Days("made", "Made", field="made"),
+        ),
+        empty=Empty(
+            "Nothing on the shelf yet", "Count out a firing first.", "Fire", "firings:index"
+        ),
+        per_page=10,
+    )
+    if "_export" in request.GET:
+        return found.answer("base.html")
+    return _page(request, "list", list=found)

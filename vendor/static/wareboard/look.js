@@ -61,6 +61,17 @@
     window.setTimeout(() => delete form.dataset.sent, 4000);
   };
 
+  // A wide page has the room to show what narrows a list.
+  const wide = window.matchMedia("(min-width: 60rem)");
+  const unfold = () => {
+    for (const details of document.querySelectorAll(".seek details")) {
+      details.toggleAttribute("data-wide", wide.matches);
+      if (wide.matches) details.open = true;
+    }
+  };
+
+  unfold();
+  wide.addEventListener("change", unfold);
   thumbs(document);
   regions();
   window.addEventListener("resize", regions);
