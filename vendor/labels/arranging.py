@@ -17,6 +17,8 @@ from vendor.labels.setting import (
     CAUTION,
     GAP,
     LARGE,
+    MARK_HIGH,
+    MARK_SINKS,
     Foot,
     foot,
     foot_heights,
@@ -150,8 +152,7 @@ def _beside_foot(content: Content, space: Space, under: Foot) -> Layout | None:
     )
     if size < LARGE.smallest:
         return None
-    free = mark_width(content.mark, mark_size(space)) + GAP if content.mark else 0.0
-    upper = block(paras(content, size, free), right - left, top - under.top - GAP)
+    upper = block(paras(content, size, mark_size(space)), right - left, top - under.top - GAP)
     if upper is None:
         return None
     baseline = max(under.bars.y, least + below * size)
@@ -195,7 +196,9 @@ def _above_foot(content: Content, space: Space, under: Foot) -> Layout | None:
         baseline -= ink_above(content.large, LARGE.face) * size
         texts.append(large_text(content.large, size, right, baseline))
         baseline -= ink_below(content.large, LARGE.face) * size + GAP
-    return _finished(texts, content, space, baseline - 0.95 * mark_size(space), under)
+    return _finished(
+        texts, content, space, baseline - (MARK_HIGH - MARK_SINKS) * mark_size(space), under
+    )
 
 
 def _large_sizes(content: Content, most: float) -> Iterator[float]:
@@ -229,11 +232,10 @@ def _below(content: Content, space: Space) -> Iterator[Layout]:
             return
         note = placed(done, left, floor + done.height)
         floor += done.height + GAP
-    free = mark_width(content.mark, mark_size(space)) + GAP if content.mark else 0.0
     below = ink_below(content.large, LARGE.face)
     for size in _large_sizes(content, across):
         high = (ink_above(content.large, LARGE.face) + below) * size
-        upper = block(paras(content, size, free), across, top - floor - high - GAP)
+        upper = block(paras(content, size, mark_size(space)), across, top - floor - high - GAP)
         if upper is None:
             continue
         texts = [*placed(upper, left, top), *note]

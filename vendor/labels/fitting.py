@@ -47,12 +47,18 @@ class Style:
 
 @dataclass(frozen=True)
 class Para:
-    """One text of a block and how it may be set; `free` is kept blank to the right of its lines."""
+    """One text of a block and how it may be set.
+
+    `free` is kept blank to the right of its lines, for something that goes `above` and `below` the
+    baseline of the last of them.
+    """
 
     part: str
     text: str
     style: Style
     free: float = 0.0
+    above: float = 0.0
+    below: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -142,13 +148,14 @@ def _set(
         texts = wrapped(para.text, face, (width - para.free) / size)
         if texts is None or len(texts) > (1 if single else para.style.lines):
             return None
-        down += (max(RISE, ink_above(texts[0], face)) + (APART if lines else 0.0)) * size
+        down += max(RISE * size, ink_above(texts[0], face) * size, para.above)
+        down += APART * size if lines else 0.0
         for number, text in enumerate(texts):
             if number:
                 ink = ink_below(texts[number - 1], face) + ink_above(text, face)
                 down += max(LEADING, ink) * size
             lines.append(Line(para.part, text, face, size, down))
-        down += max(DROP, ink_below(texts[-1], face)) * size
+        down += max(DROP * size, ink_below(texts[-1], face) * size, para.below)
         if down > height:
             return None
     return Block(tuple(lines), down)

@@ -5,7 +5,6 @@ bars, bars that are too long and texts that are too long are all told here, by t
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from vendor.labels.arranging import arrange
 from vendor.labels.code128 import code_fault, room_fault
@@ -36,14 +35,15 @@ def lay_out(tag: Tag, space: Space) -> Layout | tuple[Fault, ...]:
 
 
 def _said(content: Content) -> str:
-    return " · ".join(text for text in (content.name, content.code) if text) or "a tag without name"
+    return " · ".join(text for text in (content.name, content.code) if text) or "without any text"
 
 
 def _letter_faults(content: Content) -> Iterator[Fault]:
     tag = _said(content)
-    if not content.name:
-        sentence = f"The tag {tag} has no name: say what the piece is."
-        yield Fault(tag, "name", "", sentence)
+    for part in content.needs:
+        if not getattr(content, part):
+            sentence = f"The tag {tag} has no {PARTS[part]}: give it one before it is printed."
+            yield Fault(tag, part, "", sentence)
     for part, text in content.texts():
         missing = missing_glyphs(text) if part != "code" else ""
         if missing:
@@ -70,7 +70,7 @@ def _length_fault(content: Content, space: Space) -> Fault:
     tag = _said(content)
     for part in ("name", "detail", "large", "caution", "mark"):
         text = getattr(content, part)
-        shorter = replace(content, **{part: "x" if part == "name" else ""})
+        shorter = content.with_text(part, "x" if part == "name" else "")
         if text and arrange(shorter, space):
             sentence = (
                 f"The {PARTS[part]} “{text}” is too long for a {space.label} label, even in the "

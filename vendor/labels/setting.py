@@ -35,6 +35,9 @@ GAP = points(mm("0.7"))
 PAD = 0.4
 """Blank on each side of a mark inside its frame, in ems."""
 
+MARK_HIGH, MARK_SINKS = 1.25, 0.295
+"""A mark's frame in ems, and how far it sinks below the baseline: the capitals stand midway."""
+
 
 @dataclass(frozen=True)
 class Foot:
@@ -102,10 +105,10 @@ def foot(
     return Foot(PlacedBars(bars, x, upon, height), tuple(line))
 
 
-def paras(content: Content, large: float, free: float = 0.0) -> list[Para]:
-    """Give the texts that say what the piece is, under a large text of a size.
+def paras(content: Content, large: float, marked: float = 0.0) -> list[Para]:
+    """Give the texts that say what the piece is, none larger than goes with the large text.
 
-    `free` is kept blank beside the last of them.
+    Where a mark is to stand beside the last of them, `marked` is its size.
     """
     name = _capped(NAME, NAME_TO_LARGE * large if large else NAME.largest)
     found = [
@@ -117,8 +120,14 @@ def paras(content: Content, large: float, free: float = 0.0) -> list[Para]:
         )
         if text
     ]
-    last = found[-1]
-    return [*found[:-1], Para(last.part, last.text, last.style, free)]
+    if content.mark and marked:
+        found[-1] = replace(
+            found[-1],
+            free=mark_width(content.mark, marked) + GAP,
+            above=mark_height(marked) - MARK_SINKS * marked,
+            below=MARK_SINKS * marked,
+        )
+    return found
 
 
 def _capped(style: Style, most: float) -> Style:
@@ -159,7 +168,7 @@ def mark_width(text: str, size: float) -> float:
 
 def mark_height(size: float) -> float:
     """Give how high a mark is with its frame."""
-    return 1.25 * size
+    return MARK_HIGH * size
 
 
 def mark(text: str, size: float, right: float, baseline: float) -> tuple[PlacedText, PlacedFrame]:
@@ -175,7 +184,7 @@ def mark(text: str, size: float, right: float, baseline: float) -> tuple[PlacedT
         width - 2 * PAD * size,
     )
     height = mark_height(size)
-    lower = baseline - (height - 0.66 * size) / 2  # 0.66 em: the capitals stand in the middle
+    lower = baseline - MARK_SINKS * size
     return letters, PlacedFrame(right - width, lower, width, height, height / 2)
 
 

@@ -4,8 +4,8 @@ Each kind of tag says what stands large, what names the piece and what is small;
 arranged on a label is the same for all kinds and lives in `arranging`.
 """
 
-from dataclasses import dataclass
-from typing import Protocol
+from dataclasses import dataclass, replace
+from typing import Any, Protocol
 
 from vendor.labels.fonts import cleaned
 
@@ -21,6 +21,7 @@ class Content:
 
     `large` is what must be seen first, `name` and `detail` say what the piece is, `mark` is a word
     in a frame, `caution` is always printed, and `maker` is left out where there is no room for it.
+    A tag isn't printed without the parts that it `needs`.
     """
 
     name: str
@@ -30,11 +31,17 @@ class Content:
     code: str = ""
     caution: str = ""
     maker: str = ""
+    needs: tuple[str, ...] = ("name", "large")
 
     def texts(self) -> tuple[tuple[str, str], ...]:
         """Give the texts that are printed as letters, each with its part."""
         parts = ("name", "detail", "large", "mark", "code", "caution", "maker")
         return tuple((part, getattr(self, part)) for part in parts if getattr(self, part))
+
+    def with_text(self, part: str, text: str) -> "Content":
+        """Give the same content with another text for one part."""
+        changes: dict[str, Any] = {part: text}
+        return replace(self, **changes)
 
 
 class Tag(Protocol):
@@ -85,10 +92,11 @@ class RewardText:
 
     def content(self) -> Content:
         """Put large whom it is for."""
+        recipient = cleaned(self.recipient)
         return Content(
             name=cleaned(self.piece),
             detail=cleaned(self.finish),
-            large=f"for {cleaned(self.recipient)}",
+            large=f"for {recipient}" if recipient else "",
             code=self.code,
             caution=cleaned(self.caution),
             maker=cleaned(self.studio),
