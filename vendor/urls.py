@@ -6,4 +6,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.house.urls")),
     path("", include("vendor.studio.urls")),
     path("sell/", include("vendor.counter.urls")),
+    path("fire/", include("vendor.firings.urls")),
 ]

@@ -3,6 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from vendor.firings import areas
 from vendor.firings.value import Load, value_of
 
 # 12 tumblers at 34.00 (seconds 17.00) and 6 salt pigs at 48.00 (seconds 24.00).
@@ -60,7 +61,7 @@ def test_spare_room_is_worth_what_this_firing_puts_on_such_room() -> None:
     assert value.used_cm2 == 1_836
     assert value.spare_cm2 == 2_164
     assert value.spare_room == 82_034
-    assert value.per_1000_cm2 == 17_400
+    assert areas.value_of_unit(value.best_known, 4_000, inches=False) == (17_400, "1,000 cm²")
     assert value.per_hour == 1_933  # 696.00 ÷ 36 = 19.333…
 
 
@@ -73,7 +74,7 @@ def test_a_kiln_packed_tighter_than_squares_has_no_spare_room() -> None:
 def test_what_is_not_known_of_the_kiln_is_not_made_up() -> None:
     """Without an area or hours there is no value by either."""
     value = value_of([TUMBLERS])
-    assert (value.spare_cm2, value.spare_room, value.per_1000_cm2, value.per_hour) == (None,) * 4
+    assert (value.spare_cm2, value.spare_room, value.per_hour) == (None,) * 3
 
 
 def test_a_firing_where_everything_was_lost_is_worth_nothing() -> None:
@@ -107,3 +108,14 @@ def test_loaded_is_firsts_and_losses_and_what_the_seconds_would_have_been(
     assert value.lost is not None
     whole_seconds = sum(seconds * price for _, seconds, _, price, _ in lines)
     assert value.firsts + value.lost + whole_seconds == value.as_loaded
+
+
+def test_a_shelf_is_valued_by_the_square_foot_where_one_measures_in_inches() -> None:
+    """1 ft² is 929.0304 cm² exactly: 696.00 on 4,000 cm² is 161.65 a square foot."""
+    assert areas.value_of_unit(69_600, 4_000, inches=True) == (16_165, "square foot")
+
+
+@given(st.integers(1, 150_000), st.booleans())
+def test_a_shelf_area_reads_back_as_it_was_typed(area: int, inches: bool) -> None:
+    """Whole square inches are kept as whole cm² and come back the same."""
+    assert areas.shown(areas.stored(area, inches=inches), inches=inches) == area

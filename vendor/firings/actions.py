@@ -30,7 +30,10 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What is said of a firing as a whole. Cones are their own names (“06”, “5½”)."""
+    """What is said of a firing as a whole. Cones are their own names (“06”, “5½”).
+
+    A kiln that is not in the book yet is added with the firing.
+    """
 
     kiln: Kiln
     kind: str
@@ -154,6 +157,8 @@ def _locked(firing: Firing) -> Firing:
 
 
 def _write_facts(firing: Firing, facts: Facts) -> None:
+    if facts.kiln.pk is None:
+        save_kiln(kiln=facts.kiln)
     firing.kiln, firing.kind, firing.cone = facts.kiln, facts.kind, facts.cone
     firing.programmed_cone = facts.programmed_cone
     firing.fired_on, firing.hours = facts.fired_on, facts.hours

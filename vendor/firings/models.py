@@ -17,14 +17,6 @@ from vendor.ware.models import Form, Ware
 MAX_PIECES = 5_000
 
 
-class KilnQuerySet(models.QuerySet["Kiln"]):
-    """Ways to ask for kilns."""
-
-    def current(self) -> "KilnQuerySet":
-        """Kilns that are still fired."""
-        return self.filter(retired=False)
-
-
 class Kiln(models.Model):
     """A kiln with the shelf area that it offers."""
 
@@ -38,8 +30,6 @@ class Kiln(models.Model):
     )
     note = models.TextField(blank=True)
     retired = models.BooleanField(default=False, help_text="Not fired any more.")
-
-    objects = KilnQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -61,10 +51,6 @@ class FiringQuerySet(models.QuerySet["Firing"]):
     def to_unload(self) -> "FiringQuerySet":
         """Keep the firings that are still to be unloaded."""
         return self.filter(unloaded_at__isnull=True, called_off_at__isnull=True)
-
-    def unloaded(self) -> "FiringQuerySet":
-        """Keep the firings that have been counted out."""
-        return self.filter(unloaded_at__isnull=False)
 
 
 class Firing(Document):
@@ -205,17 +191,29 @@ class FiringLine(models.Model):
         ]
 
     @property
+    def thing(self) -> Form | Ware:
+        """The ware, or in a bisque firing the form."""
+        found = self.ware or self.form
+        assert found is not None
+        return found
+
+    @property
+    def thing_id(self) -> int:
+        """The key of the ware, or in a bisque firing of the form."""
+        key = self.ware_id or self.form_id
+        assert key is not None
+        return key
+
+    @property
     def shape(self) -> Form:
         """The form of the pieces."""
-        if self.ware is not None:
-            return self.ware.form
-        assert self.form is not None
-        return self.form
+        thing = self.thing
+        return thing.form if isinstance(thing, Ware) else thing
 
     @property
     def name(self) -> str:
         """What the pieces are called."""
-        return self.ware.name if self.ware is not None else self.shape.name
+        return self.thing.name
 
     def __str__(self) -> str:
         return f"{self.loaded} × {self.ware_id or self.form_id}"

@@ -7,6 +7,8 @@ is left out of every sum and named in `missing`: a total never counts it as noth
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from vendor.house.money import half_up
+
 GAP_MM = 6  # between glazed pieces: ¼ inch, by a kiln maker's loading guide
 
 
@@ -61,7 +63,6 @@ class FiringValue:
     used_cm2: int
     spare_cm2: int | None
     spare_room: int | None
-    per_1000_cm2: int | None
     per_hour: int | None
 
     @property
@@ -105,9 +106,8 @@ def value_of(
         lost=sum(line.lost or 0 for line in whole) if unloaded else None,
         used_cm2=used,
         spare_cm2=spare,
-        spare_room=None if spare is None or not used else _half_up(as_loaded * spare, used),
-        per_1000_cm2=_half_up(best * 1000, area_cm2) if area_cm2 else None,
-        per_hour=_half_up(best, hours) if hours else None,
+        spare_room=None if spare is None or not used else half_up(as_loaded * spare, used),
+        per_hour=half_up(best, hours) if hours else None,
     )
 
 
@@ -141,8 +141,3 @@ def _line_value(load: Load) -> LineValue:
 def _cell_mm2(load: Load) -> int:
     """Return the room of one piece: a square as wide as the piece and its gap (common practice)."""
     return (load.width_mm + GAP_MM) ** 2
-
-
-def _half_up(numerator: int, denominator: int) -> int:
-    """Return numerator ÷ denominator, both zero or more, rounded half up."""
-    return (2 * numerator + denominator) // (2 * denominator)
