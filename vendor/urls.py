@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.house.urls")),
     path("", include("vendor.studio.urls")),
+    path("reports/", include("vendor.reports.urls")),
     path("sell/", include("vendor.counter.urls")),
     path("fire/", include("vendor.firings.urls")),
 ]

@@ -85,6 +85,11 @@ class Listing:
             return self.export(kind)
         return render(self.request, template, {"list": self, **context})
 
+    @property
+    def wants_file(self) -> bool:
+        """Whether the address asks for this list as a file."""
+        return self.request.GET.get(self.export_name) in spreadsheet.FORMATS
+
     def export(self, kind: str) -> HttpResponse:
         """Return the whole list, as narrowed and sorted, as a spreadsheet file."""
         columns = [col for col in self.table.columns.all() if not col.column.exclude_from_export]

@@ -71,6 +71,16 @@ class WeekendRow:
     other: int
 
     @property
+    def days(self) -> str:
+        """The weekend's days in words."""
+        return self.weekend.span
+
+    @property
+    def standing(self) -> str:
+        """Whether it is closed; the weekends come with their fair and stall."""
+        return "closed" if self.weekend.is_closed else ""
+
+    @property
     def total(self) -> int:
         """Net and tax together."""
         return self.net + self.tax
@@ -106,8 +116,8 @@ def what_sold(fair: Fair) -> WhatSold:
 
 
 def by_weekend(fair: Fair) -> list[WeekendRow]:
-    """Return each weekend's sales, pieces and money (five statements)."""
-    weekends = list(fair.weekends.all())
+    """Return each weekend's sales, pieces and money (six statements)."""
+    weekends = list(fair.weekends.select_related("fair__stall"))
     taken = _by_weekend(
         Sale.objects.filter(fair=fair, undoing__isnull=True),
         sales=Count("pk"), sold=Sum("pieces"), money=Sum("net"), taxes=Sum("tax"),

@@ -1,10 +1,12 @@
 """The one next thing to do before the coming weekend, and what stands in the way of it.
 
-Pure: facts in, a sentence out. The order is the order in which a potter's week can go wrong.
+No table is read here: facts in, a sentence out. The order is the order in which a potter's week can go wrong.
 """
 
 import datetime
 from dataclasses import dataclass
+
+from django.urls import reverse
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,11 @@ class Thing:
     act: str
     url_name: str
     url_arg: int | None = None
+
+    @property
+    def address(self) -> str:
+        """The address of that page."""
+        return reverse(self.url_name, args=[self.url_arg] if self.url_arg else None)
 
 
 def next_thing(facts: Facts) -> Thing:
