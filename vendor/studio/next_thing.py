@@ -1,6 +1,7 @@
 """The one next thing to do before the coming weekend, and what stands in the way of it.
 
-No table is read here: facts in, a sentence out. The order is the order in which a potter's week can go wrong.
+No table is read here: facts in, a sentence out. The order is the order in which a potter's week
+can go wrong.
 """
 
 import datetime
