@@ -9,7 +9,6 @@ urlpatterns = [
     path("", views.sell, name="sell"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),
-    path("api/day", views.day_sales, name="day"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/voids", views.take_voids, name="take_voids"),
 ]

@@ -28,28 +28,18 @@ def sell(request: HttpRequest) -> HttpResponse:
 @helper_page
 @require_GET
 def stall_sheet(request: HttpRequest) -> HttpResponse:
-    """Answer with the stall as it stands: of the fair asked for, or of the nearest weekend."""
+    """Answer with the stall as it stands, and what was sold there this day.
+
+    Of the fair asked for, or of the nearest weekend.
+    """
     standing = _standing(request)
     sheet = queries.sheet(standing, studio=studio_of(request))
-    you = who_is(request)
+    sales = queries.days_sales(fair=standing.weekend.fair, day=standing.day)
     answer = dataclasses.asdict(sheet) | {
         "now": clock.now().isoformat(),
-        "you": {"name": str(you), "is_owner": you.is_owner},
-        "fairs": [
-            {"id": each.weekend.fair_id, "name": each.weekend.fair.name}
-            for each in queries.standings(today=standing.today)
-        ],
+        "sales": [dataclasses.asdict(row) for row in sales],
     }
     return _private(JsonResponse(answer))
-
-
-@helper_page
-@require_GET
-def day_sales(request: HttpRequest) -> HttpResponse:
-    """Answer with the sales of the stall's day, the latest first."""
-    standing = _standing(request)
-    rows = queries.days_sales(fair=standing.weekend.fair, day=standing.day)
-    return _private(JsonResponse({"sales": [dataclasses.asdict(row) for row in rows]}))
 
 
 @helper_page

@@ -1,0 +1,89 @@
+/**
+ * The day's running list: what the server has, and what is still on this device.
+ *
+ * @typedef {import("./outbox.js").Item} Item
+ * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
+ *   told: string[], waits: string, undone: string}} Row
+ */
+
+import { bare, written } from "./money.js";
+import { byId, make, plural } from "./dom.js";
+
+/**
+ * The rows of a day, the latest first: the server's, and this device's that it does not have yet.
+ * @param {any[]} sales the server's rows
+ * @param {Item[]} items
+ * @returns {Row[]}
+ */
+export function rows(sales, items) {
+  const undone = new Map(
+    items
+      .filter((item) => item.kind === "voids" && item.state === "unsent")
+      .map((item) => [item.document.sale, item.document.reason]),
+  );
+  const had = new Set(sales.map((sale) => sale.key));
+  const ours = items.filter((item) => item.kind === "sales" && item.state !== "taken" && !had.has(item.key));
+  const theirs = sales.map((sale) => ({
+    key: sale.key,
+    number: sale.number,
+    at: sale.sold_at,
+    what: sale.what,
+    received: sale.received,
+    told: [
+      ...sale.methods,
+      sale.found ? `${sale.found} found` : "",
+      sale.by_count ? "by count" : "",
+      sale.seller,
+    ].filter(Boolean),
+    waits: "",
+    undone: sale.undone || undone.get(sale.key) || "",
+  }));
+  const waiting = ours.map((item) => ({
+    key: item.key,
+    number: null,
+    at: item.at,
+    what: item.what,
+    received: item.received,
+    told: [],
+    waits: item.state === "unsent" ? "On this device, not sent yet" : waitsFor(item),
+    undone: undone.get(item.key) ?? "",
+  }));
+  return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));
+}
+
+/** @param {Item} item */
+const waitsFor = (item) =>
+  item.state === "kept" ? `Waits for the owner: ${item.reason}` : `Still on this device: ${item.reason}`;
+
+/**
+ * Show the list.
+ * @param {Row[]} list
+ * @param {any} sheet
+ * @param {(row: Row) => void} undo
+ */
+export function show(list, sheet, undo) {
+  const counted = list.filter((row) => !row.undone);
+  const sum = counted.reduce((all, row) => all + row.received, 0);
+  byId("log-sum").textContent = list.length
+    ? `${plural(counted.length, "sale")}, ${written(sum, sheet)}`
+    : "Nothing sold yet.";
+  byId("log").replaceChildren(...list.map((row) => logRow(row, sheet, undo)));
+}
+
+/** @param {Row} row @param {any} sheet @param {(row: Row) => void} undo */
+function logRow(row, sheet, undo) {
+  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+  const told = [time.format(new Date(row.at)), ...row.told].join(" · ");
+  const head = row.number === null ? row.what : `${row.number}: ${row.what}`;
+  const item = make("li", row.undone ? { class: "undone" } : {},
+    make("span", {}, head),
+    make("span", { class: "n" }, bare(row.received, sheet)),
+    make("span", { class: "why" }, told));
+  if (row.waits) item.append(make("span", { class: "why state warn" }, row.waits));
+  if (row.undone) item.append(make("span", { class: "why" }, `Undone: ${row.undone}`));
+  else if (row.number !== null || row.waits.startsWith("On this")) {
+    const name = row.number === null ? "Undo" : `Undo sale ${row.number}`;
+    item.append(make("button", { type: "button", class: "btn plain", "aria-label": name, onclick: () => undo(row) }, "Undo…"));
+  }
+  return item;
+}

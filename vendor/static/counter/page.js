@@ -1,0 +1,235 @@
+/** The page at the stall: puts tiles, till, outbox and list together. */
+
+import { Basket } from "./basket.js";
+import { askPayment } from "./paying.js";
+import { asked, byId, make, plural } from "./dom.js";
+import { newKey } from "./keys.js";
+import { openOutbox } from "./outbox.js";
+import { ask, LoggedOut, Sender } from "./sending.js";
+import * as log from "./log.js";
+import * as tiles from "./tiles.js";
+import * as till from "./till.js";
+
+const page = byId("sell").dataset;
+const REFRESH = 60_000;
+const DEVICE = deviceName();
+
+let basket = new Basket();
+/** @type {any} */
+let sheet = null;
+/** @type {import("./outbox.js").Item[]} */
+let items = [];
+/** @type {import("./sending.js").Condition} */
+let condition = "sent";
+
+const outbox = await openOutbox();
+const sender = new Sender(outbox, { sales: page.sales, voids: page.voids }, async (now, found) => {
+  condition = now;
+  if (found) announce(`${plural(found, "piece")} not in the count: the closing will ask about it.`);
+  if (now === "sent") await refresh();
+  await draw();
+});
+
+/** Fetch the stall as it stands; without a network the one kept last serves. */
+async function refresh() {
+  const fair = chosenFair();
+  try {
+    sheet = await ask(fair === null ? page.stall : `${page.stall}?fair=${fair}`);
+    await outbox.keepSheet(sheet);
+  } catch (error) {
+    if (error instanceof LoggedOut) condition = "logged-out";
+    else if (condition === "sent") condition = "offline";
+    sheet ??= await outbox.keptSheet(fair);
+  }
+}
+
+/** Show everything anew. */
+async function draw() {
+  items = await outbox.all();
+  drawState();
+  if (!sheet) return;
+  byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
+  byId("no-day").hidden = sheet.is_selling_day;
+  drawSale();
+  const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
+  log.show(log.rows(sheet.sales, mine), sheet, undo);
+}
+
+/** Show what changes with every tap. */
+function drawSale() {
+  tiles.show(standing(), basket, byId("seek").value, sheet);
+  till.show(basket, sheet, acts);
+}
+
+/** The tiles, less what is sold here and not yet sent. */
+function standing() {
+  const unsent = items.filter((item) => item.kind === "sales" && item.state === "unsent");
+  return tiles.afterUnsent(sheet.tiles, unsent.map((item) => item.document));
+}
+
+function drawState() {
+  const unsent = items.filter((item) => item.kind === "sales" && item.state === "unsent").length;
+  const state = byId("state");
+  const kept = plural(unsent, "sale");
+  const told = {
+    sent: "Every sale is sent",
+    sending: unsent ? `Sending ${kept}` : "Every sale is sent",
+    offline: unsent ? `No signal: ${kept} kept on this device, sent when it is back` : "No signal: sales are kept on this device",
+    "logged-out": unsent ? `Logged out: ${kept} kept on this device` : "Logged out: sales are kept on this device",
+    trouble: unsent ? `The server does not answer: ${kept} kept on this device` : "The server does not answer",
+  }[condition];
+  state.className = `state ${condition === "sent" || (condition === "sending" && !unsent) ? "good" : "warn"}`;
+  if (state.textContent !== told) state.textContent = told;
+  byId("log-in").hidden = condition !== "logged-out";
+  byId("not-kept").hidden = outbox.lasts;
+}
+
+/** @type {import("./till.js").Acts} */
+const acts = {
+  add,
+  set: (line, quantity) => {
+    basket.set(line, quantity);
+    drawSale();
+  },
+  regrade: (line) => {
+    const other = sheet.tiles.find((/** @type {any} */ each) => each.ware === line.tile.ware && each.grade !== line.tile.grade);
+    basket.regrade(line, other);
+    drawSale();
+  },
+  price: () => undefined,
+};
+
+/**
+ * One piece more; a piece that may be a held one only when the seller has said what it is.
+ * @param {import("./basket.js").Tile} shown
+ */
+async function add(shown) {
+  const now = standing().find((each) => each.ware === shown.ware && each.grade === shown.grade) ?? shown;
+  if (basket.mayBeHeld(now) && !(await saidOfHeld(now))) return;
+  if (basket.isEmpty) till.forgetLast();
+  basket.add(now);
+  announce(`${now.name}: ${basket.count(now)} in this sale`);
+  drawSale();
+}
+
+/** @param {import("./basket.js").Tile} tile @returns {Promise<boolean>} whether it may be sold */
+async function saidOfHeld(tile) {
+  const open = tile.holds.filter((hold) => !basket.overridden.has(hold.id));
+  byId("held-what").textContent = `No free ${tile.name} is left on record: ${open.map((hold) => hold.label).join(", ")} is held here.`;
+  byId("held-choices").replaceChildren(
+    ...open.map((hold) => make("button", { class: "btn harm wide", value: String(hold.id) },
+      `Sell the piece of ${hold.label}`, make("small", {}, "it is owed again"))));
+  const answer = await asked(byId("held"));
+  if (answer === "other") basket.notTheHeld = true;
+  else if (answer && answer !== "back") basket.overridden.add(Number(answer));
+  return answer !== "" && answer !== "back";
+}
+
+/** @param {"cash" | "card"} way */
+async function pay(way) {
+  const payments = await askPayment(basket, sheet, way);
+  if (!payments) return;
+  const document = basket.document(sheet, payments, { device: DEVICE, at: new Date() });
+  const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
+  const received = document.figures.total + document.figures.cash_rounding;
+  await keep("sales", document, { at: document.sold_at, received, what });
+  basket = new Basket();
+  byId("seek").value = "";
+  till.showTaken(document, sheet);
+  await draw();
+  sender.flush();
+}
+
+/** @param {"sales" | "voids"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
+function keep(kind, document, more) {
+  return outbox.put({ key: document.key, kind, document, state: "unsent", number: null, reason: "", ...more });
+}
+
+/** @param {{key: string, what: string, received: number}} row */
+async function undo(row) {
+  byId("undo-what").textContent = row.what;
+  byId("undo-reason").value = "";
+  const answer = await asked(byId("undo"));
+  const reason = answer === "own" ? byId("undo-reason").value.trim() : answer;
+  if (answer === "" || answer === "back" || !reason) return;
+  const document = { format: "wareboard.void", version: 1, key: newKey(), sale: row.key, reason };
+  await keep("voids", document, { at: new Date().toISOString(), received: 0, what: row.what });
+  if (byId("last").dataset.key === row.key) till.forgetLast();
+  announce("Undone: the pieces are back on the stall.");
+  await draw();
+  sender.flush();
+}
+
+/** Add what was scanned or typed, when Enter ends it. @param {SubmitEvent} event */
+function found(event) {
+  event.preventDefault();
+  const seek = byId("seek");
+  const tile = seek.value.trim() && tiles.meant(standing(), seek.value);
+  if (!tile) {
+    if (seek.value.trim()) announce(`Nothing, or more than one, is “${seek.value.trim()}”.`);
+    return;
+  }
+  seek.value = "";
+  add(tile);
+}
+
+/** A scanner types wherever the focus is: what it types goes to the search. @param {KeyboardEvent} event */
+function typedAnywhere(event) {
+  const target = /** @type {Element} */ (event.target);
+  const busy = target.closest("input, textarea, select, dialog[open]") || document.querySelector("dialog[open]");
+  if (busy || event.key.length !== 1 || event.key === " " || event.ctrlKey || event.metaKey || event.altKey) return;
+  byId("seek").focus();
+}
+
+/** @param {string} text */
+function announce(text) {
+  byId("said").textContent = text;
+}
+
+/** @returns {number | null} */
+function chosenFair() {
+  const chosen = byId("fair")?.value ?? "";
+  return chosen ? Number(chosen) : null;
+}
+
+function deviceName() {
+  const kept = localStorage.getItem("wareboard-device") ?? `device ${newKey().slice(0, 6)}`;
+  localStorage.setItem("wareboard-device", kept);
+  return kept.slice(0, 40);
+}
+
+byId("tiles").addEventListener("click", (/** @type {Event} */ event) => {
+  const spot = /** @type {Element} */ (event.target).closest("button")?.getAttribute("data-spot");
+  const tile = standing().find((each) => `${each.ware} ${each.grade}` === spot);
+  if (tile) add(tile);
+});
+byId("find").addEventListener("submit", found);
+byId("seek").addEventListener("input", drawSale);
+document.addEventListener("keydown", typedAnywhere);
+byId("cash").addEventListener("click", () => pay("cash"));
+byId("card").addEventListener("click", () => pay("card"));
+byId("open-sale").addEventListener("click", () => till.fold(byId("open-sale").getAttribute("aria-expanded") === "true"));
+byId("clear").addEventListener("click", () => {
+  basket = new Basket();
+  drawSale();
+});
+byId("undo-last").addEventListener("click", () => {
+  const { key } = byId("last").dataset;
+  const row = log.rows(sheet.sales, items).find((each) => each.key === key);
+  if (row) undo(row);
+});
+byId("fair")?.addEventListener("change", async () => {
+  sheet = null;
+  basket = new Basket();
+  await refresh();
+  await draw();
+});
+globalThis.addEventListener("online", () => sender.flush());
+document.addEventListener("visibilitychange", () => document.hidden || sender.flush());
+setInterval(() => document.hidden || sender.flush(), REFRESH);
+
+await refresh();
+await draw();
+await outbox.tidy(new Date());
+await sender.flush();
+byId("sell").dataset.ready = "";

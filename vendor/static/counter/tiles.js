@@ -1,0 +1,103 @@
+/**
+ * The ware on the stall as pots on a plank, and finding one by letters or by its code.
+ *
+ * @typedef {import("./basket.js").Tile} Tile
+ * @typedef {import("./basket.js").Basket} Basket
+ */
+
+import { bare } from "./money.js";
+import { spotOf } from "./basket.js";
+import { byId, drawing, make } from "./dom.js";
+
+/** @param {string} text */
+const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+
+/** @param {string} text */
+const words = (text) => plain(text).split(/\s+/).filter(Boolean);
+
+/**
+ * Whether every word that was typed stands in the tile's name or code.
+ * @param {Tile} tile
+ * @param {string} typed
+ */
+export function matches(tile, typed) {
+  const told = plain(`${tile.name} ${tile.ware} ${tile.grade === "second" ? "second" : ""}`);
+  return words(typed).every((word) => told.includes(word));
+}
+
+/**
+ * The tile that a scanned or typed text means: the code's own, else the only one that matches.
+ * @param {Tile[]} tiles
+ * @param {string} typed
+ * @returns {Tile | null}
+ */
+export function meant(tiles, typed) {
+  const code = typed.trim().toUpperCase();
+  const exact = tiles.find((tile) => tile.ware === code && tile.grade === "first") ??
+    tiles.find((tile) => tile.ware === code);
+  if (exact) return exact;
+  const found = tiles.filter((tile) => matches(tile, typed));
+  const firsts = found.filter((tile) => tile.grade === "first");
+  const one = firsts.length === 1 ? firsts : found;
+  return one.length === 1 ? one[0] : null;
+}
+
+/**
+ * What is left of each tile, less what is sold and not yet known to the server.
+ * @param {Tile[]} tiles
+ * @param {any[]} documents sale documents that are still unsent
+ * @returns {Tile[]}
+ */
+export function afterUnsent(tiles, documents) {
+  /** @type {Map<string, number>} */
+  const gone = new Map();
+  for (const line of documents.flatMap((document) => document.lines)) {
+    gone.set(spotOf(line), (gone.get(spotOf(line)) ?? 0) + line.quantity);
+  }
+  return tiles.map((tile) => ({ ...tile, left: Math.max(0, tile.left - (gone.get(spotOf(tile)) ?? 0)) }));
+}
+
+/**
+ * Show the tiles that match; without a search those that stand on the stall.
+ * @param {Tile[]} tiles
+ * @param {Basket} basket
+ * @param {string} typed
+ * @param {any} purse
+ */
+export function show(tiles, basket, typed, purse) {
+  const searching = words(typed).length > 0;
+  const shown = tiles.filter((tile) =>
+    searching ? matches(tile, typed) : tile.left + tile.held > 0 || basket.count(tile) > 0,
+  );
+  const list = byId("tiles");
+  const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
+  const pots = new Map(tiles.filter((tile) => tile.pot).map((tile) => [tile.ware, tile]));
+  list.replaceChildren(...shown.map((tile) => tileButton(tile, pots.get(tile.ware) ?? tile, basket, purse)));
+  if (focused) list.querySelector(`[data-spot="${CSS.escape(focused)}"]`)?.focus();
+  byId("none").hidden = shown.length > 0;
+  byId("none-found").hidden = !searching;
+  byId("none-there").hidden = searching;
+  return shown;
+}
+
+/** @param {Tile} tile @param {Tile} drawn @param {Basket} basket @param {any} purse */
+function tileButton(tile, drawn, basket, purse) {
+  const count = basket.count(tile);
+  const left = Math.max(0, tile.left - count);
+  const told = [
+    tile.grade === "second" ? "second" : "",
+    `${left} left`,
+    tile.held ? `${tile.held} held` : "",
+  ].filter(Boolean);
+  const picture = drawn.photo ? make("img", { src: drawn.photo, alt: "", loading: "lazy" }) : drawing(drawn.pot);
+  const name = make("span", { class: "name" }, tile.form);
+  if (tile.finish) name.append(make("br"), tile.finish);
+  const button = make("button", { type: "button", "data-spot": spotOf(tile) },
+    picture, name,
+    make("span", { class: "price" }, bare(tile.price, purse)),
+    make("span", { class: "left" }, told.join(" · ")));
+  if (count) {
+    button.append(make("span", { class: "count" }, String(count), make("span", { class: "hid" }, " in this sale")));
+  }
+  return make("li", tile.grade === "second" ? { class: "flawed" } : {}, button);
+}
