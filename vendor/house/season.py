@@ -48,7 +48,7 @@ ROUND = (
 )
 ACCOUNT = (
     Entry("Settings", "studio:settings"),
-    Entry("Password", "house:password"),
+    Entry("People", "studio:people"),
 )
 
 

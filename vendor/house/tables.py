@@ -60,7 +60,7 @@ class HouseTable(tables.Table):  # type: ignore[misc]
             return {}
         if isinstance(self.data, TableListData):
             return {name: _sum(self.data, accessor) for name, accessor in summed.items()}
-        sums = {f"sum_{name}": Sum(acc.for_queryset()) for name, acc in summed.items()}
+        sums = {f"sum_{name}": Sum("__".join(acc.bits)) for name, acc in summed.items()}
         found = self.data.data.order_by().aggregate(**sums)
         return {name: found[f"sum_{name}"] or 0 for name in summed}
 
