@@ -8,4 +8,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("reports/", include("vendor.reports.urls")),
     path("sell/", include("vendor.counter.urls")),
     path("fire/", include("vendor.firings.urls")),
+    path("promises/", include("vendor.supporters.urls")),
 ]

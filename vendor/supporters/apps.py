@@ -1,6 +1,8 @@
-"""Registers the part with Django."""
+"""Registers the part with Django, and asks the database to keep its history append-only."""
 
 from django.apps import AppConfig
+
+from vendor.ledger import triggers
 
 
 class SupportersConfig(AppConfig):
@@ -9,3 +11,7 @@ class SupportersConfig(AppConfig):
     name = "vendor.supporters"
     label = "supporters"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Name the tables whose rows are never changed or deleted."""
+        triggers.protect("supporters_step")

@@ -1,0 +1,27 @@
+"""What the promises' part refuses, each by the name of the rule it keeps."""
+
+from vendor.house.errors import Refused
+
+
+class NotNow(Refused):
+    """The promise is not at the stage where this can be done."""
+
+
+class NoFreePiece(Refused):
+    """No free piece of this ware and grade stands at that place."""
+
+
+class NotThisPiece(Refused):
+    """The piece is not what was promised: another ware, or a second where firsts are owed."""
+
+
+class ReasonNeeded(Refused):
+    """The act asks why, and nothing was said."""
+
+
+class KeyReused(Refused):
+    """A key that has been used already came again for something else."""
+
+
+class NotValid(Refused):
+    """What was written down breaks a rule of its own: too long, missing, there already."""

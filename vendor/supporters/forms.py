@@ -1,0 +1,116 @@
+"""Reading the promises' forms; what an act refuses is the action's business."""
+
+from typing import Any
+
+from django import forms
+
+from vendor.house.errors import Refused
+from vendor.house.models import Studio, new_key
+from vendor.house.money import Currency, parse_amount, typed_amount
+from vendor.house.widgets import DayInput
+from vendor.ledger.models import Place
+from vendor.supporters.models import Supporter
+from vendor.ware.models import Ware
+
+
+class KeyedForm(forms.Form):
+    """A form with a key of its own, so that sending it twice does it once."""
+
+    key = forms.RegexField(r"^[0-9a-f]{32}$", widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("key", new_key())
+
+
+class SupporterForm(forms.ModelForm[Supporter]):
+    """A supporter: name, contact, address."""
+
+    key = forms.RegexField(r"^[0-9a-f]{32}$", widget=forms.HiddenInput)
+
+    class Meta:
+        model = Supporter
+        fields = ["name", "email", "address", "note"]
+        widgets = {"address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"})}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("key", new_key())
+
+    def clean_email(self) -> str:
+        """Return the address in small letters, as it is compared."""
+        return str(self.cleaned_data["email"]).lower()
+
+
+class WareChoice(forms.ModelChoiceField[Ware]):
+    """A ware, by its name and code."""
+
+    def label_from_instance(self, obj: Ware) -> str:
+        """Return what the list shows."""
+        return f"{obj.name} ({obj.code})"
+
+
+class PromiseForm(KeyedForm):
+    """A promise: to whom, which ware, when."""
+
+    supporter = forms.ModelChoiceField(Supporter.objects.known())
+    ware = WareChoice(Ware.objects.current().named())
+    choices = forms.CharField(
+        max_length=200,
+        required=False,
+        label="What they asked for",
+        help_text="Motif, lettering, colours. It is written on the making list.",
+    )
+    due_on = forms.DateField(required=False, label="Due", widget=DayInput)
+    seconds_allowed = forms.BooleanField(
+        required=False, label="A second may keep it", help_text="Else only firsts are offered."
+    )
+
+
+class ReasonForm(KeyedForm):
+    """Why something is undone, released or cancelled."""
+
+    reason = forms.CharField(
+        max_length=200,
+        label="Why",
+        help_text="It stays in the history for good: leave names out.",
+    )
+
+
+class MoveForm(KeyedForm):
+    """Where a held piece is carried to."""
+
+    to = forms.ModelChoiceField(Place.objects.physical(), label="To", empty_label=None)
+
+
+class SendForm(KeyedForm):
+    """How a parcel goes out."""
+
+    carrier = forms.CharField(max_length=40, required=False)
+    tracking = forms.CharField(max_length=60, required=False, label="Tracking number")
+    cost = forms.CharField(max_length=40, required=False, label="Postage")
+
+    def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.studio = studio
+
+    def clean_cost(self) -> int | None:
+        """Return the postage in minor units, or None where it was left empty."""
+        return read_money(self.cleaned_data["cost"], self.studio)
+
+
+def read_money(text: str, studio: Studio) -> int | None:
+    """Return a typed amount in minor units, None for an empty field; ValidationError otherwise."""
+    if not text.strip():
+        return None
+    try:
+        return parse_amount(text, Currency.of(studio.currency), studio.language)
+    except Refused as refused:
+        raise forms.ValidationError(refused.message) from refused
+
+
+def typed_money(minor: int | None, studio: Studio) -> str:
+    """Return an amount as it would be typed into such a field."""
+    if minor is None:
+        return ""
+    return typed_amount(minor, Currency.of(studio.currency), studio.language)

@@ -1,0 +1,233 @@
+"""What is promised to whom, how far each promise has come, and the parcels they leave in."""
+
+import datetime
+
+from django.db import models
+from django.db.models import Q
+
+from vendor.firings.models import Firing
+from vendor.house.models import Document, User
+from vendor.ledger.models import Entry, Hold
+from vendor.supporters.models.people import Supporter
+from vendor.ware.models import MAX_MONEY, Finish, Form, Ware
+
+
+class Parcel(Document):
+    """What went out together to one supporter: carrier, tracking and postage."""
+
+    supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="parcels")
+    carrier = models.CharField(max_length=40, blank=True)
+    tracking = models.CharField("tracking number", max_length=60, blank=True)
+    cost = models.PositiveIntegerField(
+        "postage", null=True, blank=True, help_text="In minor units."
+    )
+    sent_on = models.DateField()
+
+    class Meta:
+        ordering = ["-sent_on", "-id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(cost__isnull=True) | Q(cost__lte=MAX_MONEY), name="parcel_cost_in_range"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"Parcel {self.pk}"
+
+
+class CommitmentQuerySet(models.QuerySet["Commitment"]):
+    """Ways to ask for promises."""
+
+    def open(self) -> "CommitmentQuerySet":
+        """Promises that are still to be kept."""
+        return self.filter(state__in=Commitment.OPEN)
+
+    def without_a_piece(self) -> "CommitmentQuerySet":
+        """Open promises for which no piece is set aside yet."""
+        return self.filter(state__in=Commitment.WITHOUT_A_PIECE)
+
+    def with_a_piece(self) -> "CommitmentQuerySet":
+        """Open promises for which a piece is set aside."""
+        return self.filter(state__in=Commitment.WITH_A_PIECE)
+
+    def overdue(self, today: datetime.date) -> "CommitmentQuerySet":
+        """Open promises whose day has passed."""
+        return self.open().filter(due_on__lt=today)
+
+    def named(self) -> "CommitmentQuerySet":
+        """Promises with all that their names need at hand (one statement)."""
+        return self.select_related(
+            "supporter", "ware__form", "ware__finish", "form", "finish", "hold__place", "firing"
+        )
+
+
+class Commitment(Document):
+    """A piece that is owed to one supporter, with the choices they made."""
+
+    class State(models.TextChoices):
+        OWED = "owed", "Owed"
+        MAKING = "making", "In the making"
+        HELD = "held", "Held"
+        PACKED = "packed", "Packed"
+        SENT = "sent", "Sent"
+        HANDED_OVER = "handed_over", "Handed over"
+        CANCELLED = "cancelled", "Cancelled"
+
+    WITHOUT_A_PIECE = (State.OWED, State.MAKING)
+    WITH_A_PIECE = (State.HELD, State.PACKED)
+    OPEN = (*WITHOUT_A_PIECE, *WITH_A_PIECE)
+    KEPT = (State.SENT, State.HANDED_OVER)
+
+    number = models.PositiveIntegerField(unique=True, editable=False)
+    supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="commitments")
+    ware = models.ForeignKey(
+        Ware, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    # What is known of the piece before there is ware of that form in that finish.
+    form = models.ForeignKey(
+        Form, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    finish = models.ForeignKey(
+        Finish, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    choices = models.CharField(
+        max_length=200, blank=True, help_text="What they asked for: motif, lettering, colours."
+    )
+    seconds_allowed = models.BooleanField(
+        default=False, help_text="Whether a second may keep this promise."
+    )
+    due_on = models.DateField("due", null=True, blank=True)
+    asked_on = models.DateField("choices asked", null=True, blank=True)
+    known_on = models.DateField("choices known", null=True, blank=True)
+    firing = models.ForeignKey(
+        Firing, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    making_note = models.CharField(max_length=120, blank=True)
+    state = models.CharField(max_length=12, choices=State.choices, default=State.OWED)
+    hold = models.OneToOneField(
+        Hold, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+    parcel = models.ForeignKey(
+        Parcel, on_delete=models.PROTECT, null=True, blank=True, related_name="commitments"
+    )
+    entry = models.OneToOneField(
+        Entry, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+    ended_at = models.DateTimeField(null=True, blank=True, editable=False)
+    ended_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+    end_note = models.CharField(max_length=200, blank=True)
+
+    objects = CommitmentQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["due_on", "number"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(state__in=["held", "packed"]) | Q(hold__isnull=False),
+                name="commitment_held_has_a_hold",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["owed", "making", "cancelled"]) | Q(hold__isnull=True),
+                name="commitment_owed_has_no_hold",
+            ),
+            models.CheckConstraint(
+                condition=Q(state__in=["owed", "making", "held", "packed"], ended_at__isnull=True)
+                | Q(state__in=["sent", "handed_over", "cancelled"], ended_at__isnull=False),
+                name="commitment_ends_at_a_moment",
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["sent", "handed_over"]) | Q(entry__isnull=False),
+                name="commitment_kept_has_its_entry",
+            ),
+            models.CheckConstraint(
+                condition=Q(ware__isnull=False) | Q(form__isnull=False),
+                name="commitment_knows_its_form",
+                violation_error_message="A promise is of some ware, or at least of some form.",
+            ),
+        ]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is still to be kept."""
+        return self.state in self.OPEN
+
+    @property
+    def has_a_piece(self) -> bool:
+        """Whether a piece is set aside for it."""
+        return self.state in self.WITH_A_PIECE
+
+    @property
+    def waits_on_choices(self) -> bool:
+        """Whether the supporter was asked for choices and has not made them."""
+        return self.state in self.WITHOUT_A_PIECE and bool(self.asked_on) and not self.known_on
+
+    @property
+    def stage(self) -> str:
+        """How far it has come, in words, with the choices where they matter."""
+        if self.state == self.State.OWED and self.waits_on_choices:
+            return "Choices asked"
+        if self.state == self.State.OWED and self.known_on:
+            return "Choices known"
+        return self.get_state_display()
+
+    @property
+    def shape(self) -> Form:
+        """The form of the piece."""
+        if self.ware is not None:
+            return self.ware.form
+        assert self.form is not None
+        return self.form
+
+    @property
+    def piece_name(self) -> str:
+        """The piece in words, as far as it is known."""
+        if self.ware is not None:
+            return self.ware.name
+        finish = self.finish.name if self.finish else "finish not chosen yet"
+        return f"{self.shape.name}, {finish}"
+
+    def is_overdue(self, today: datetime.date) -> bool:
+        """Whether its day has passed while it is still open."""
+        return self.is_open and self.due_on is not None and self.due_on < today
+
+    def __str__(self) -> str:
+        return f"Promise {self.number}"
+
+
+class Step(Document):
+    """One thing that happened to a promise: its history, which nobody rewrites.
+
+    `note` says why in plain words and never holds a name or an address, so that the history can
+    stay when a supporter's personal data is erased.
+    """
+
+    class What(models.TextChoices):
+        PROMISED = "promised", "Promised"
+        ASKED = "asked", "Choices asked"
+        CHOSEN = "chosen", "Choices known"
+        CHANGED = "changed", "Changed"
+        MAKING = "making", "In the making"
+        HELD = "held", "Piece held"
+        MOVED = "moved", "Held piece moved"
+        RELEASED = "released", "Piece released"
+        OVERRIDDEN = "overridden", "Held piece sold all the same"
+        RESTORED = "restored", "Held piece back after an undone sale"
+        PACKED = "packed", "Packed"
+        UNPACKED = "unpacked", "Unpacked"
+        SENT = "sent", "Sent"
+        HANDED_OVER = "handed_over", "Handed over"
+        TAKEN_BACK = "taken_back", "Sending undone"
+        CANCELLED = "cancelled", "Cancelled"
+        REOPENED = "reopened", "Owed again"
+
+    commitment = models.ForeignKey(Commitment, on_delete=models.PROTECT, related_name="steps")
+    what = models.CharField(max_length=12, choices=What.choices)
+    note = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return f"{self.commitment}: {self.get_what_display()}"

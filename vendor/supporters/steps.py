@@ -1,0 +1,96 @@
+"""How one act on a promise is done once, in its turn, and written into the promise's history.
+
+Private to the part: `actions` and its second halves hold the public verbs.
+"""
+
+import datetime
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+
+from vendor.house.models import User
+from vendor.ledger.posting import take_turn
+from vendor.supporters.errors import KeyReused, NotNow, NotValid, ReasonNeeded
+from vendor.supporters.models import Commitment, Step
+
+Row = TypeVar("Row", bound=models.Model)
+
+
+class Act:
+    """One act on one promise: the promise as it is now, and whether the act was done before."""
+
+    def __init__(
+        self, key: str, what: str, commitment: Commitment, who: User, now: datetime.datetime
+    ) -> None:
+        self.key, self.what, self.who, self.now = key, what, who, now
+        self.commitment = Commitment.objects.named().get(pk=commitment.pk)
+        before = Step.objects.filter(key=key).first()
+        self.done_before = before is not None
+        if before and (before.commitment_id, before.what) != (commitment.pk, what):
+            raise KeyReused(
+                "This was sent before for something else. What was sent first is kept; nothing "
+                "was changed. Open the promise afresh and do it again from there."
+            )
+
+    def only(self, *states: str, instead: str) -> None:
+        """Refuse (NotNow) unless the promise is in one of these states; `instead` says what to do.
+
+        A repeat of an act that was done passes: its promise has moved on by then.
+        """
+        if not self.done_before and self.commitment.state not in states:
+            raise NotNow(
+                f"{self.commitment} is “{self.commitment.stage.lower()}”. "
+                f"Nothing was changed: {instead}"
+            )
+
+    def write(self, *fields: str, note: str = "") -> None:
+        """Save the promise's fields, whole or not at all, and add the act to its history."""
+        cleaned(self.commitment).save(update_fields=fields)
+        Step.objects.create(
+            key=self.key,
+            made_by=self.who,
+            made_at=self.now,
+            commitment=self.commitment,
+            what=self.what,
+            note=note,
+        )
+
+
+@contextmanager
+def act(
+    key: str, what: str, commitment: Commitment, who: User, now: datetime.datetime
+) -> Iterator[Act]:
+    """Do one act in one transaction, once it is this writer's turn."""
+    with transaction.atomic():
+        take_turn()
+        yield Act(key, what, commitment, who, now)
+
+
+def reason_of(reason: str, question: str) -> str:
+    """Return the reason without spaces around it; refuses (ReasonNeeded) an empty one."""
+    if not reason.strip():
+        raise ReasonNeeded(f"{question} A word or two is enough. Nothing was changed.")
+    return reason.strip()[:200]
+
+
+def cleaned(row: Row) -> Row:
+    """Return a row that its own rules allow; refuses (NotValid) with their sentences."""
+    try:
+        row.full_clean()
+    except ValidationError as error:
+        said = [
+            f"{_named(row, field)}{sentence}"
+            for field, sentences in error.message_dict.items()
+            for sentence in sentences
+        ]
+        raise NotValid(f"{' '.join(said)} Nothing was changed.") from error
+    return row
+
+
+def _named(row: models.Model, field: str) -> str:
+    """Return a field's name as it stands before a complaint about it, or nothing."""
+    known = {each.name: each for each in row._meta.fields}
+    return f"{str(known[field].verbose_name).capitalize()}: " if field in known else ""

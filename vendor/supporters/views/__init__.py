@@ -1,0 +1,1 @@
+"""The promises' pages, one module for each of the part's subjects."""
