@@ -37,6 +37,7 @@ def ring_up(
     sold_at: datetime.datetime,
     who: User,
     now: datetime.datetime,
+    seller: User | None = None,
     day: datetime.date | None = None,
     entered_at: datetime.datetime | None = None,
     currency: str | None = None,
@@ -54,8 +55,8 @@ def ring_up(
 
     `day` is the selling day it belongs to (that of `sold_at` unless given), `entered_at` the
     moment under which the ledger enters it (`sold_at` unless given), `terms` and `currency` those
-    of the fair and the studio unless given. `overrides` are holds that the seller chose to end:
-    those promises are owed again.
+    of the fair and the studio unless given, the `seller` is `who` unless given. `overrides` are
+    holds that the seller chose to end: those promises are owed again.
 
     Refused as a whole: NotASellingDay, WeekendClosed, Unpaid, the ledger's HeldPiece and KeyReused,
     and what can't be reckoned.
@@ -93,7 +94,7 @@ def ring_up(
             day=day,
             sold_at=sold_at,
             received_at=now,
-            seller=who,
+            seller=seller or who,
             device=device,
             currency=currency or studio.currency,
             tax_rate_ppm=terms.tax_rate_ppm,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.db.models import F, Q
 
-from vendor.counter.models import Payment, Sale, Unsettled
+from vendor.counter.models import Payment, Sale
 from vendor.counter.prices import listed
 from vendor.counter.rung import terms_of
 from vendor.fairs.models import Fair, SellingDay, Weekend
@@ -230,9 +230,3 @@ def _row(sale: Sale) -> SoldRow:
         by_count=sale.by_count,
         undone=sale.undoing.reason if hasattr(sale, "undoing") else "",
     )
-
-
-def unsettled() -> list[Unsettled]:
-    """Return the documents that wait for the owner, oldest first (one statement)."""
-    waiting = Unsettled.objects.filter(settled_at__isnull=True)
-    return list(waiting.select_related("weekend__fair", "sent_by").order_by("id"))

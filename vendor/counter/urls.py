@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from vendor.counter import views
+from vendor.counter import tray_views, views
 
 app_name = "counter"
 urlpatterns = [
@@ -11,4 +11,8 @@ urlpatterns = [
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/voids", views.take_voids, name="take_voids"),
+    # /sell/tray/: what waits for the owner
+    path("tray/", tray_views.index, name="tray"),
+    path("tray/<int:pk>/", tray_views.settle, name="settle"),
+    path("tray/<int:pk>/aside/", tray_views.put_aside, name="put_aside"),
 ]

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
-from vendor.counter import intake, queries, undoings
+from vendor.counter import intake, queries, tray, undoings
 from vendor.counter.batch import read_batch
 from vendor.counter.fields import Malformed
 from vendor.house import clock
@@ -22,7 +22,8 @@ def sell(request: HttpRequest) -> HttpResponse:
     """Show the page; what it sells comes from `stall_sheet`, so that it can be kept offline."""
     today = clock.day_of(clock.now(), studio_of(request))
     standings = queries.standings(today=today)
-    return render(request, "counter/sell.html", {"standings": standings})
+    waiting = tray.waiting_count() if who_is(request).is_owner else 0
+    return render(request, "counter/sell.html", {"standings": standings, "waiting": waiting})
 
 
 @helper_page

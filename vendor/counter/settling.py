@@ -1,0 +1,164 @@
+"""The owner's tray: sale documents that could not be taken as they stood, settled one by one.
+
+Each ends in one of two ways, and stays on record either way: taken as a sale after all, under a
+day and with pieces that the owner names, or put aside with a reason.
+"""
+
+import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from django.db import transaction
+
+from vendor.counter import actions
+from vendor.counter.document import SaleDocument, parse
+from vendor.counter.errors import NotYours, SettledAlready
+from vendor.counter.intake import digest_of
+from vendor.counter.models import Sale, Unsettled
+from vendor.counter.prices import listed
+from vendor.counter.proof import lines_seen, payments_seen
+from vendor.counter.rung import Paid, Rung, reckoned
+from vendor.fairs.models import Weekend
+from vendor.house import clock
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.studio import the_studio
+from vendor.ledger.models import Hold
+from vendor.ledger.posting import take_turn
+from vendor.ware.models import Ware
+
+
+def take_as_sale(
+    *,
+    unsettled: Unsettled,
+    weekend: Weekend,
+    day: datetime.date,
+    who: User,
+    now: datetime.datetime,
+    instead: Mapping[str, Ware] | None = None,
+    overrides: Sequence[Hold] = (),
+    not_the_held: bool = False,
+) -> Sale:
+    """Take a kept document as a sale of a selling day, at the prices and the tax it was sold at.
+
+    `instead` names the ware for codes that the books don't know. The ledger enters it under the
+    moment of the sale, or under now where that day is closed. Where the payments don't come to
+    what we reckon, the whole is taken as paid the first way that was named.
+
+    Refused: whoever is not the owner (NotYours), a document that is settled (SettledAlready),
+    another currency or unknown ware (Refused), and all that `ring_up` refuses.
+    """
+    with transaction.atomic():
+        take_turn()
+        fresh = _still_open(unsettled, who)
+        document = parse(fresh.document)
+        studio = the_studio()
+        if document.currency != studio.currency:
+            raise Refused(
+                f"It was sold in {document.currency}, and the books are in {studio.currency}. "
+                "Nothing was changed: put it aside, and enter the sale in your own currency."
+            )
+        wares = _wares(document, instead or {})
+        prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
+        lines = lines_seen(document, wares, prices)
+        sale = actions.ring_up(
+            key=fresh.key,
+            digest=digest_of(fresh.document),
+            weekend=weekend,
+            day=day,
+            lines=lines,
+            payments=_payments(document, lines),
+            sold_at=document.sold_at,
+            entered_at=_open_moment(document, weekend, now),
+            who=who,
+            seller=fresh.sent_by,
+            now=now,
+            terms=document.terms,
+            discount=document.discount,
+            discount_reason=document.discount_reason,
+            device=document.device,
+            note=document.note,
+            overrides=overrides or list(Hold.objects.filter(pk__in=document.overridden)),
+            not_the_held=not_the_held or document.not_the_held,
+        )
+        _settle(fresh, who=who, now=now, words=f"Taken as sale {sale.number} of {day}", sale=sale)
+    return sale
+
+
+def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.datetime) -> Unsettled:
+    """Settle a kept document without a sale, with a reason; it stays on record, whole."""
+    if not reason.strip():
+        raise Refused("Please say why it is no sale: a word or two is enough. Nothing was changed.")
+    with transaction.atomic():
+        take_turn()
+        fresh = _still_open(unsettled, who)
+        _settle(fresh, who=who, now=now, words=reason.strip()[:200])
+    return fresh
+
+
+def unknown_codes(document: SaleDocument) -> list[str]:
+    """Return the codes on a document that the books don't know, in order."""
+    codes = list(dict.fromkeys(line.ware for line in document.lines))
+    known = set(Ware.objects.filter(code__in=codes).values_list("code", flat=True))
+    return [code for code in codes if code not in known]
+
+
+def _still_open(unsettled: Unsettled, who: User) -> Unsettled:
+    if not who.is_owner:
+        raise NotYours("Only the owner settles what waits in the tray. Nothing was changed.")
+    fresh = Unsettled.objects.select_for_update(of=("self",)).select_related("sent_by")
+    found = fresh.get(pk=unsettled.pk)
+    if found.settled_at is not None:
+        raise SettledAlready(f"This has been settled already: {found.settlement}.")
+    return found
+
+
+def _settle(
+    unsettled: Unsettled,
+    *,
+    who: User,
+    now: datetime.datetime,
+    words: str,
+    sale: Sale | None = None,
+) -> None:
+    unsettled.settled_at = now
+    unsettled.settled_by = who
+    unsettled.settlement = words
+    unsettled.sale = sale
+    unsettled.save(update_fields=["settled_at", "settled_by", "settlement", "sale"])
+
+
+def _wares(document: SaleDocument, instead: Mapping[str, Ware]) -> dict[str, Ware]:
+    codes = {line.ware for line in document.lines}
+    known = {ware.code: ware for ware in Ware.objects.named().filter(code__in=codes)}
+    wares = known | {code: ware for code, ware in instead.items() if code in codes - known.keys()}
+    missing = sorted(codes - wares.keys())
+    if missing:
+        raise Refused(
+            f"No ware has the code {missing[0]}. Nothing was changed: choose which ware it was."
+        )
+    return wares
+
+
+def _payments(document: SaleDocument, lines: Sequence[Rung]) -> list[Paid]:
+    """Return the payments as taken where they come to what we reckon, else one for the whole."""
+    payments = payments_seen(document)
+    try:
+        sums = reckoned(lines, document.terms, payments, document.discount)
+    except Refused:
+        pass
+    else:
+        if not sums.left:
+            return payments
+    return [replace(paid, settles=None, tendered=None) for paid in payments[:1]]
+
+
+def _open_moment(
+    document: SaleDocument, weekend: Weekend, now: datetime.datetime
+) -> datetime.datetime:
+    """Return the moment under which the ledger can enter the sale: its own, unless closed."""
+    closed = weekend.fair.stall.closed_through
+    sold_at = min(document.sold_at, now)
+    if closed is not None and clock.day_of(sold_at, the_studio()) <= closed:
+        return now
+    return sold_at

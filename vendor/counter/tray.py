@@ -1,0 +1,77 @@
+"""What the owner's tray shows: the documents that wait, and what to decide about each."""
+
+import datetime
+from dataclasses import dataclass
+from typing import cast
+
+from vendor.counter.document import LineSeen, SaleDocument, parse
+from vendor.counter.models import Unsettled
+from vendor.counter.queries import Standing, standings
+from vendor.counter.settling import unknown_codes
+from vendor.ledger.models import Hold
+from vendor.ware.models import Grade
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One kept document, with what its seller saw and what there is to choose."""
+
+    unsettled: Unsettled
+    document: SaleDocument
+    unknown: tuple[str, ...]
+    standing: Standing | None
+    holds: tuple[Hold, ...]
+
+    @property
+    def lines(self) -> tuple[LineSeen, ...]:
+        """What was sold, as the seller saw it."""
+        return self.document.lines
+
+    @property
+    def received(self) -> int:
+        """What the page said was paid, in minor units."""
+        return self.document.figures.total + self.document.figures.cash_rounding
+
+    @property
+    def day(self) -> datetime.date | None:
+        """The selling day that it most likely belongs to."""
+        return self.standing.day if self.standing else None
+
+
+def waiting_count() -> int:
+    """Return how many documents wait for the owner (one statement)."""
+    return Unsettled.objects.filter(settled_at__isnull=True).count()
+
+
+def waiting() -> list[Unsettled]:
+    """Return the documents that wait, oldest first (one statement)."""
+    kept = Unsettled.objects.filter(settled_at__isnull=True)
+    return list(kept.select_related("weekend__fair", "sent_by").order_by("id"))
+
+
+def look_at(unsettled: Unsettled, *, today: datetime.date) -> Waiting:
+    """Return one document with what there is to choose."""
+    document = parse(unsettled.document)
+    return Waiting(
+        unsettled,
+        document,
+        tuple(unknown_codes(document)),
+        _standing(document, today),
+        tuple(_holds(document)),
+    )
+
+
+def _standing(document: SaleDocument, today: datetime.date) -> Standing | None:
+    """Return the open weekend it can go under: of its fair, else the nearest of any."""
+    there = standings(today=today)
+    own = [each for each in there if each.weekend.fair_id == document.fair]
+    return next(iter(own or there), None)
+
+
+def _holds(document: SaleDocument) -> list[Hold]:
+    """Return the open holds on the pieces that were sold, at the stall of their fair."""
+    pieces = {(line.ware, line.grade) for line in document.lines}
+    holds = Hold.objects.filter(
+        quantity__gt=0, place__fair=document.fair, ware__code__in={code for code, _ in pieces}
+    ).select_related("ware")
+    return [hold for hold in holds if (hold.ware.code, cast(Grade, hold.grade)) in pieces]
