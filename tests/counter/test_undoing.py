@@ -1,5 +1,7 @@
 """Undoing a sale: once, with a reason, by who may, and never in a closed weekend."""
 
+from typing import Any
+
 import pytest
 
 from tests.counter.stalls import NOW, SUNDAY, Stall
@@ -12,11 +14,13 @@ from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
+from vendor.supporters import actions as supporters
+from vendor.supporters.models import Supporter
 
 
-def sold(stall: Stall, who: User | None = None, **more: object) -> Sale:
-    """Sell two bowls."""
-    document = stall.document((stall.bowl, 2), **more)
+def sold(stall: Stall, who: User | None = None, **more: Any) -> Sale:
+    """Sell two bowls, or so many `pieces`."""
+    document = stall.document((stall.bowl, more.pop("pieces", 2)), **more)
     take_in(raws=[document], who=who or stall.owner, now=NOW)
     return Sale.objects.get(key=document["key"])
 
@@ -80,11 +84,29 @@ def test_a_helper_undoes_their_own_sales_only(stall: Stall) -> None:
     undo(others, stall.owner, key="other")
 
 
-def test_an_undone_override_leaves_the_piece_free_and_the_promise_owed(stall: Stall) -> None:
-    """The hold that the sale ended does not come back by itself."""
+def test_an_undone_override_gives_the_hold_its_pieces_back(stall: Stall) -> None:
+    """An order's hold that the sale had ended stands again."""
     hold = stall.hold(stall.bowl, 3)
     sale = sold(stall, overridden=[hold.pk])
     undo(sale, stall.owner)
     hold.refresh_from_db()
-    assert (hold.quantity, stall.left(stall.bowl)) == (0, 4)
+    assert (hold.quantity, stall.left(stall.bowl)) == (3, 4)
+    assert audit() == []
+
+
+def test_a_promise_whose_piece_is_sold_is_owed_again_until_that_is_undone(stall: Stall) -> None:
+    """The supporter is not forgotten, whichever way the seller decides."""
+    more = {"who": stall.owner, "now": NOW}
+    supporter = Supporter.objects.create(
+        key="s", made_by=stall.owner, made_at=NOW, name="Wren Ashby"
+    )
+    promise = supporters.promise(key="p", supporter=supporter, ware=stall.bowl, **more)
+    promise = supporters.keep_piece(key="k", commitment=promise, place=stall.place, **more)
+    assert promise.hold is not None
+    sale = sold(stall, overridden=[promise.hold.pk], pieces=4)
+    promise.refresh_from_db()
+    assert (promise.state, promise.hold) == ("owed", None)
+    undo(sale, stall.owner)
+    promise.refresh_from_db()
+    assert (promise.state, stall.left(stall.bowl)) == ("held", 4)
     assert audit() == []

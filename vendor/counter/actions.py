@@ -22,10 +22,10 @@ from vendor.house import clock
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
-from vendor.ledger import holds
 from vendor.ledger.errors import KeyReused
 from vendor.ledger.models import Entry, Hold, Place
 from vendor.ledger.posting import take_turn
+from vendor.supporters import actions as supporters
 
 
 def ring_up(
@@ -85,6 +85,7 @@ def ring_up(
             overrides=overrides,
             not_the_held=not_the_held,
         )
+        _owe_again(overrides, who=who, now=now)
         sale = Sale.objects.create(
             key=key,
             digest=said,
@@ -130,7 +131,8 @@ def sale_before(key: str, digest: str) -> Sale | None:
 def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.datetime) -> Undoing:
     """Undo a sale whole, with a reason: its pieces are back on the stall, its money is not counted.
 
-    A promise whose hold the sale had ended stays owed: its piece is free on the stall again.
+    A hold that the sale had ended is back, and with it the piece of its promise, unless that has
+    another one by now.
     Refused: a sale undone before or partly taken back (UndoneAlready), one of a closed weekend
     (WeekendClosed), and a helper undoing somebody else's (NotYours).
     """
@@ -161,25 +163,24 @@ def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
             happened_at=sale.entry.happened_at,
             reason=reason,
         )
-        _free_again(entry, who=who, now=now)
+        _give_back(entry, who=who, now=now)
         return Undoing.objects.create(
             key=key, sale=sale, reason=reason.strip(), who=who, at=now, entry=entry
         )
 
 
-def _free_again(reversal: Entry, *, who: User, now: datetime.datetime) -> None:
-    """Release the holds that a reversal has just brought back: their promises are owed meanwhile.
-
-    The piece is on the stall again, but nobody has yet set it aside for its promise.
-    """
-    for line in reversal.hold_lines.filter(change__gt=0).select_related("hold"):
-        holds.release(
-            key=f"{reversal.key}-{line.hold_id}",
-            hold=line.hold,
-            who=who,
-            now=now,
-            reason="The sale that ended this hold was undone.",
+def _owe_again(overrides: Sequence[Hold], *, who: User, now: datetime.datetime) -> None:
+    """Tell the promises whose held piece was sold that it is owed again."""
+    for hold in overrides:
+        supporters.hold_overridden(
+            hold=hold, who=who, now=now, reason="Its held piece was sold at the stall."
         )
+
+
+def _give_back(reversal: Entry, *, who: User, now: datetime.datetime) -> None:
+    """Tell the promises whose hold a reversal has just brought back."""
+    for line in reversal.hold_lines.filter(change__gt=0).select_related("hold"):
+        supporters.hold_restored(hold=line.hold, who=who, now=now)
 
 
 def _open_stall(weekend: Weekend, day: datetime.date) -> Place:
