@@ -1,0 +1,62 @@
+"""Every page, on a phone and on a laptop, light and dark: no barrier that a program can find."""
+
+import datetime
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.test import Client
+from playwright.sync_api import Page
+
+from tests.browsing import RULES
+from tests.whole.pages import pages, public_pages
+from vendor.demo.load import load_demo
+from vendor.house.models import User
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+def barriers(page: Page, paths: dict[str, str]) -> list[str]:
+    """Return what axe and the page's own width say of each page, in both palettes."""
+    found = []
+    for name, path in paths.items():
+        page.goto(path)
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+            results = Axe().run(page, options={"runOnly": {"type": "tag", "values": RULES}})
+            found += [
+                f"{name}, {scheme}: {rule['id']}: {node['html'][:120]}"
+                for rule in results.response["violations"]
+                for node in rule["nodes"][:2]
+            ]
+        if page.evaluate(TOO_WIDE) > 0:
+            found.append(f"{name}: wider than the screen")
+    return found
+
+
+@pytest.fixture
+def owner(transactional_db: None) -> User:
+    """The owner of the demo's studio."""
+    load_demo(now=datetime.datetime(2026, 12, 2, 14, tzinfo=datetime.UTC))
+    return User.objects.get(role="owner")
+
+
+@pytest.mark.parametrize("device", ["phone", "laptop"])
+def test_no_page_has_a_barrier(
+    device: str, owner: User, request: pytest.FixtureRequest, log_in: Callable[[Page, Any], None]
+) -> None:
+    """WCAG 2.2 AA as far as axe can see, and no page that scrolls sideways."""
+    client = Client()
+    client.force_login(owner, "django.contrib.auth.backends.ModelBackend")
+    paths = pages(client)
+    page: Page = request.getfixturevalue(device)
+    log_in(page, owner)
+    assert barriers(page, paths) == []
+
+
+def test_the_doors_have_no_barrier(owner: User, phone: Page) -> None:
+    """Logging in, too."""
+    assert barriers(phone, {"house:login": "/login/"}) == []
+    assert "house:login" in public_pages()
