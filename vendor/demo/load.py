@@ -10,6 +10,7 @@ from django.conf import settings
 from django.db import transaction
 
 from vendor.demo import season, stalls
+from vendor.demo.hands import Hands
 from vendor.firings import actions as firings
 from vendor.firings.models import Kiln
 from vendor.house import clock
@@ -55,7 +56,7 @@ def load_demo(*, now: datetime.datetime) -> Studio:
         drawn = season.draw(today)
         _catalogue(told, owner, now - BEFORE_THE_SEASON, today)
         kilns = [firings.save_kiln(kiln=Kiln(**kiln)) for kiln in told["kilns"]]
-        hands = stalls.Hands(
+        hands = Hands(
             studio=studio,
             owner=owner,
             ware={ware.code: ware for ware in Ware.objects.named()},

@@ -1,7 +1,6 @@
 """Runs the drawn season day by day: firings, promises, the van, the stall, the closing."""
 
 import datetime
-from dataclasses import dataclass
 from typing import Any
 
 from vendor.closing import closing, counting
@@ -11,43 +10,17 @@ from vendor.counter import cashbox
 from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
 from vendor.counter.rung import Paid, Rung
-from vendor.demo import model, season
+from vendor.demo import model, promised, season
+from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
 from vendor.fairs.models import Fair, Weekend
 from vendor.firings import actions as firings
 from vendor.firings import unloading
-from vendor.firings.models import Kiln
-from vendor.house import clock
-from vendor.house.models import Studio, User
-from vendor.ware.models import Grade, PriceTier, Ware
-from vendor.ware.pricing import PriceBook
+from vendor.ware.models import PriceTier
 
 EVENING = datetime.time(18)
 FRIDAY_NOON = datetime.time(12)
 CLOSING_TIME = datetime.time(18, 30)
-
-
-@dataclass(frozen=True, slots=True)
-class Hands:
-    """What everything here needs at hand."""
-
-    studio: Studio
-    owner: User
-    ware: dict[str, Ware]
-    prices: PriceBook
-    kilns: list[Kiln]
-
-    def price(self, code: str, grade: str) -> int:
-        """Return what a piece costs at the fair, in minor units."""
-        each = self.ware[code]
-        if grade == Grade.SECOND:
-            return self.prices.second_price(each.pk, each.form_id)
-        base = PriceTier.objects.get(is_base=True)
-        return self.prices.price(each.pk, each.form_id, base.pk)
-
-    def at(self, day: datetime.date, time: datetime.time) -> datetime.datetime:
-        """Return the moment of a wall-clock time at the studio."""
-        return clock.at(day, time, self.studio)
 
 
 def run(
@@ -56,12 +29,16 @@ def run(
     """Write the whole season, in the order in which it happened."""
     fair, weekends = _plan(drawn, told["fair"], hands)
     waiting = list(enumerate(drawn.firings, start=1))
+    promises = promised.write_down(drawn.today, told=told["supporters"], hands=hands)
     for weekend, went in zip(weekends, drawn.weekends, strict=False):
         while waiting and (waiting[0][1].unloaded_on or now.date()) < went.saturday:
-            fire(waiting[0][1], number=waiting.pop(0)[0], hands=hands)
+            number, fired = waiting.pop(0)
+            fire(fired, number=number, hands=hands)
+            promised.keep(promises, after=number, fired=fired, hands=hands)
         _sell_weekend(weekend, went, told["fair"]["float"], hands)
     for number, fired in waiting:
         fire(fired, number=number, hands=hands)
+        promised.keep(promises, after=number, fired=fired, hands=hands)
     return fair
 
 
