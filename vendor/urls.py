@@ -6,6 +6,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.house.urls")),
     path("", include("vendor.studio.urls")),
     path("reports/", include("vendor.reports.urls")),
+    path("pack/", include("vendor.fairs.urls")),
     path("sell/", include("vendor.counter.urls")),
     path("fire/", include("vendor.firings.urls")),
     path("promises/", include("vendor.supporters.urls")),
