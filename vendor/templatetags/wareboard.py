@@ -16,6 +16,7 @@
                                         not open it or it is not there
 """
 
+import datetime
 from collections.abc import Iterable
 from typing import Any
 
@@ -96,6 +97,24 @@ def weight(context: Context, grams: int | None) -> str:
     return "—" if grams is None else written.weight(grams, _studio(context))
 
 
+@register.simple_tag(takes_context=True)
+def day(context: Context, date: datetime.date | None) -> str:
+    """Write a day with its weekday; a dash for none."""
+    return "—" if date is None else written.day(date, _studio(context))
+
+
+@register.simple_tag(takes_context=True)
+def days(context: Context, first: datetime.date, last: datetime.date) -> str:
+    """Write the days from the first to the last, in short."""
+    return written.days(first, last, _studio(context))
+
+
+@register.simple_tag(takes_context=True)
+def moment(context: Context, at: datetime.datetime | None) -> str:
+    """Write a moment on the studio's clock; a dash for none."""
+    return "—" if at is None else written.moment(at, _studio(context))
+
+
 @register.simple_tag
 def plural(count: int, one: str, many: str = "") -> str:
     """Write a count with its thing: 1 piece, 3 pieces, 1,200 pieces."""
@@ -129,6 +148,14 @@ def pot(
             css_class=more.get("css_class", ""),
         )
     )
+
+
+@register.simple_tag
+def picture(ware: Any, frame: drawing.Frame | None = None, label: str = "") -> SafeString:
+    """Show a ware's photo where there is one, else draw its pot, to scale."""
+    if ware.photo:
+        return format_html('<img src="{}" alt="{}" loading="lazy">', ware.photo.url, label)
+    return pot(ware.form, ware.finish, frame=frame, label=label)
 
 
 def _share(value: float, of: float) -> str:

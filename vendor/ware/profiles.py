@@ -132,7 +132,7 @@ PROFILES: dict[str, Profile] = {
     "salt pig": Profile(
         _points("0,.72! .04,.74! .04,.77! .1,.87 .28,1 .5,.99 .68,.87 .83,.66 .93,.44 .985,.2 1,0"),
         3,
-        hole=Hole(0.56, 0.58, 0.2),
+        hole=Hole(0.58, 0.62, 0.21),
     ),
     "candlestick": Profile(
         _points(
