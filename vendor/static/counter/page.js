@@ -68,17 +68,18 @@ function standing() {
 }
 
 function drawState() {
-  const unsent = items.filter((item) => item.kind === "sales" && item.state === "unsent").length;
+  const unsent = items.filter((item) => item.state === "unsent").length;
+  const now = unsent && condition === "sent" ? "sending" : condition;
   const state = byId("state");
-  const kept = plural(unsent, "sale");
+  const kept = `${plural(unsent, "sale")} kept on this device`;
   const told = {
     sent: "Every sale is sent",
-    sending: unsent ? `Sending ${kept}` : "Every sale is sent",
-    offline: unsent ? `No signal: ${kept} kept on this device, sent when it is back` : "No signal: sales are kept on this device",
-    "logged-out": unsent ? `Logged out: ${kept} kept on this device` : "Logged out: sales are kept on this device",
-    trouble: unsent ? `The server does not answer: ${kept} kept on this device` : "The server does not answer",
-  }[condition];
-  state.className = `state ${condition === "sent" || (condition === "sending" && !unsent) ? "good" : "warn"}`;
+    sending: unsent ? `Sending ${plural(unsent, "sale")}` : "Every sale is sent",
+    offline: unsent ? `No signal: ${kept}, sent when it is back` : "No signal: sales are kept on this device",
+    "logged-out": unsent ? `Logged out: ${kept}` : "Logged out: sales are kept on this device",
+    trouble: unsent ? `The server does not answer: ${kept}` : "The server does not answer",
+  }[now];
+  state.className = `state ${now === "sent" || (now === "sending" && !unsent) ? "good" : "warn"}`;
   if (state.textContent !== told) state.textContent = told;
   byId("log-in").hidden = condition !== "logged-out";
   byId("not-kept").hidden = outbox.lasts;

@@ -66,9 +66,11 @@ export function afterUnsent(tiles, documents) {
  */
 export function show(tiles, basket, typed, purse) {
   const searching = words(typed).length > 0;
-  const shown = tiles.filter((tile) =>
-    searching ? matches(tile, typed) : tile.left + tile.held > 0 || basket.count(tile) > 0,
-  );
+  const shown = tiles.filter((tile) => {
+    const isThere = tile.left + tile.held > 0 || basket.count(tile) > 0;
+    // Every ware can be found, in case a piece of it is in the hand; a second of it, on its line.
+    return searching ? matches(tile, typed) && (isThere || tile.grade === "first") : isThere;
+  });
   const list = byId("tiles");
   const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
   const pots = new Map(tiles.filter((tile) => tile.pot).map((tile) => [tile.ware, tile]));
