@@ -109,7 +109,7 @@ def test_a_kiln_is_added_and_measured_in_the_studios_units(pages: Client) -> Non
     assert found.shelf_area_cm2 == 4_000
     assert "620 sq in" in pages.get(at("kilns")).content.decode()
     assert 'value="620"' in pages.get(at("kiln", found.pk)).content.decode()
-    assert b"already exists" in pages.post(at("new_kiln"), {"name": "Small round"}).content
+    assert b"This is taken already." in pages.post(at("new_kiln"), {"name": "Small round"}).content
 
 
 @pytest.mark.parametrize("name", ["index", "kilns", "losses", "new_kiln"])

@@ -9,3 +9,9 @@ class HouseConfig(AppConfig):
     name = "vendor.house"
     label = "house"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Let the framework's own checks speak in the words of the house."""
+        from vendor.house.wording import speak_plainly
+
+        speak_plainly()
