@@ -10,9 +10,10 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 
-from vendor.firings.fields import ConeField, pieces_field
-from vendor.firings.models import Firing, FiringLine, Loss
+from vendor.firings.fields import ConeField
+from vendor.firings.models import MAX_PIECES, Firing, FiringLine, Loss
 from vendor.firings.unloading import Count
+from vendor.house.fields import pieces_field
 from vendor.ware.models import Form
 
 WITNESSES = 4
@@ -49,10 +50,13 @@ class UnloadForm(forms.Form):
         self.lines = lines
         self.fields["turn"].initial = turn
         for line in lines:
-            self.fields[f"{line.pk}-firsts"] = pieces_field(f"Firsts: {line.name}", line.loaded)
-            self.fields[f"{line.pk}-seconds"] = pieces_field(f"Seconds: {line.name}", 0)
+            self._offer(f"{line.pk}-firsts", f"Firsts: {line.name}", line.loaded)
+            self._offer(f"{line.pk}-seconds", f"Seconds: {line.name}", 0)
             for cause in Loss.Cause:
-                self.fields[f"{line.pk}-{cause}"] = pieces_field(f"{cause.label}: {line.name}", 0)
+                self._offer(f"{line.pk}-{cause}", f"{cause.label}: {line.name}", 0)
+
+    def _offer(self, name: str, label: str, pieces: int) -> None:
+        self.fields[name] = pieces_field(label, most=MAX_PIECES, initial=pieces)
 
     def rows(self) -> list[LineFields]:
         """Return the fields line by line."""

@@ -1,4 +1,4 @@
-"""Fields that the pages of the kiln share: a cone, and a number of pieces."""
+"""The field that the pages of the kiln share: a cone."""
 
 from typing import Any
 
@@ -6,8 +6,6 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from vendor.firings.cones import Cone, NotACone
-from vendor.firings.models import MAX_PIECES
-from vendor.house.widgets import CountInput
 
 
 class ConeField(forms.CharField):
@@ -25,20 +23,3 @@ class ConeField(forms.CharField):
                 f"“{text[:20]}” is no cone. Write one from 022 to 01 or from 1 to 14, such as 06, "
                 "6 or 5½; the leading zero counts: 06 is far cooler than 6."
             ) from None
-
-
-def pieces_field(label: str, initial: int | None = None) -> forms.IntegerField:
-    """Return a field for a number of whole pieces; left empty it is none."""
-    return forms.IntegerField(
-        label=label,
-        required=False,
-        min_value=0,
-        max_value=MAX_PIECES,
-        initial=initial,
-        widget=CountInput({"max": MAX_PIECES, "aria-label": label}),
-        error_messages={
-            "invalid": "Write a whole number of pieces, such as 12.",
-            "min_value": "A number of pieces can't be below zero.",
-            "max_value": f"No line has more than {MAX_PIECES} pieces; look for a slip of the keys.",
-        },
-    )

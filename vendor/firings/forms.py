@@ -13,8 +13,9 @@ from django.forms import BoundField
 
 from vendor.firings import areas
 from vendor.firings.actions import Facts, Load
-from vendor.firings.fields import ConeField, pieces_field
-from vendor.firings.models import Firing, Kiln
+from vendor.firings.fields import ConeField
+from vendor.firings.models import MAX_PIECES, Firing, Kiln
+from vendor.house.fields import pieces_field
 from vendor.house.models import new_key
 from vendor.house.widgets import DayInput
 from vendor.ware.models import Form, Ware
@@ -133,7 +134,9 @@ class LoadsForm(forms.Form):
         self.things = things
         for thing in things:
             before = (loaded or {}).get(thing.pk)
-            self.fields[f"load-{thing.pk}"] = pieces_field(thing.name, before)
+            self.fields[f"load-{thing.pk}"] = pieces_field(
+                thing.name, most=MAX_PIECES, initial=before
+            )
 
     @property
     def shapes(self) -> list[Form]:

@@ -7,9 +7,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from vendor.firings import actions, queries, unloading
 from vendor.firings.counting import UndoForm, UnloadForm
 from vendor.firings.models import Firing
-from vendor.firings.views import done
 from vendor.house import clock
 from vendor.house.access import owner_page
+from vendor.house.refusing import done, status_of
 from vendor.house.studio import who_is
 
 
@@ -37,8 +37,7 @@ def unload(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _told(unloaded))
             return redirect("firings:firing", firing.pk)
     context = {"firing": firing, "form": form}
-    status = 409 if form.is_bound and form.non_field_errors() else 200
-    return render(request, "firings/unload.html", context, status=status)
+    return render(request, "firings/unload.html", context, status=status_of(form))
 
 
 def _told(firing: Firing) -> str:
@@ -75,5 +74,4 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "pieces": queries.unloaded_pieces(firing),
     }
-    status = 409 if form.is_bound and form.non_field_errors() else 200
-    return render(request, "firings/undo.html", context, status=status)
+    return render(request, "firings/undo.html", context, status=status_of(form))

@@ -3,12 +3,9 @@
 All of Fire is the owner's: it shows values, and what it enters becomes stock.
 """
 
-from collections.abc import Callable
 from typing import Any
 
-from django import forms
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -22,25 +19,14 @@ from vendor.firings.models import Firing, Kiln
 from vendor.firings.value import GAP_MM, FiringValue
 from vendor.house import clock
 from vendor.house.access import owner_page
-from vendor.house.errors import Refused
 from vendor.house.models import Studio
+from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
 from vendor.ware.models import PriceTier
 from vendor.ware.queries import price_book
 
 KINDS = {"glaze": False, "bisque": True}
 """The two ways to record a firing, and whether it carries forms."""
-
-
-def done(form: forms.BaseForm, act: Callable[[], Any]) -> Any:
-    """Do an act; where it is refused, tell so on the form and return None."""
-    try:
-        return act()
-    except Refused as refused:
-        form.add_error(None, refused.message)
-    except ValidationError as error:
-        form.add_error(None, ValidationError(error.messages))
-    return None
 
 
 @owner_page
@@ -99,8 +85,7 @@ def _loading(
 ) -> HttpResponse:
     """Show the page on which a kiln is loaded."""
     context = {"form": form, "loads": loads, "title": title, "back": back}
-    status = 409 if form.is_bound and form.non_field_errors() else 200
-    return render(request, "firings/load.html", context, status=status)
+    return render(request, "firings/load.html", context, status=status_of(form))
 
 
 @owner_page
