@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("reports/", include("vendor.reports.urls")),
     path("pack/", include("vendor.fairs.urls")),
     path("sell/", include("vendor.counter.urls")),
+    path("shelf/", include("vendor.ledger.urls")),
     path("fire/", include("vendor.firings.urls")),
     path("promises/", include("vendor.supporters.urls")),
 ]

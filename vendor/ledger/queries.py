@@ -89,13 +89,15 @@ def free_by_ware(
     return {ware_id: free for ware_id, free in rows if free}
 
 
-def open_holds(*, place: Place | None = None) -> list[Hold]:
+def open_holds(*, place: Place | None = None, ware: Ware | None = None) -> list[Hold]:
     """Return the holds that hold something, oldest first (one statement)."""
     holds = Hold.objects.filter(quantity__gt=0).select_related(
         "place", "ware__form", "ware__finish"
     )
     if place is not None:
         holds = holds.filter(place=place)
+    if ware is not None:
+        holds = holds.filter(ware=ware)
     return list(holds.order_by("id"))
 
 

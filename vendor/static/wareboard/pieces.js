@@ -1,13 +1,13 @@
-/* Loading a kiln: finds ware by name or code, and keeps the number of pieces in view. */
+/* A page of many pieces: finds them by name or code, and keeps the number entered in view.
+   Without it the whole list stands there, and the server counts. */
 "use strict";
 (() => {
-  const things = document.getElementById("things");
-  if (!things) return;
-  const find = document.getElementById("find");
-  const nothing = document.getElementById("nothing-found");
+  const rows = [...document.querySelectorAll("[data-things] > li")];
+  const find = document.querySelector("[data-find]");
+  if (!rows.length || !find) return;
+  const nothing = document.querySelector("[data-nothing]");
   const total = document.querySelector("[data-total]");
-  const word = document.querySelector("[data-total-word]");
-  const rows = [...things.children];
+  const word = document.querySelector("[data-one]");
   const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
   const pieces = (row) => Number(row.querySelector("input").value) || 0;
 
@@ -22,17 +22,17 @@
     nothing.hidden = shown > 0;
   };
   const add = () => {
-    const sum = rows.reduce((so_far, row) => so_far + pieces(row), 0);
+    const sum = rows.reduce((soFar, row) => soFar + pieces(row), 0);
     total.textContent = String(sum);
-    word.textContent = sum === 1 ? "piece loaded" : "pieces loaded";
+    word.textContent = sum === 1 ? word.dataset.one : word.dataset.many;
   };
 
   find.addEventListener("input", show);
-  // Enter in the search would send the whole firing.
+  // Enter in the search would send the whole page.
   find.addEventListener("keydown", (event) => {
     if (event.key === "Enter") event.preventDefault();
   });
-  things.addEventListener("input", add);
+  for (const list of document.querySelectorAll("[data-things]")) list.addEventListener("input", add);
   window.addEventListener("pageshow", () => { show(); add(); });
   add();
 })();

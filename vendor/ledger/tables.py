@@ -1,0 +1,96 @@
+"""The lists of the Shelf: what stands where, and what happened to a ware."""
+
+from functools import cached_property
+from typing import Any
+
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from vendor.house.tables import (
+    A,
+    Column,
+    CountColumn,
+    HouseTable,
+    MomentColumn,
+    NameColumn,
+    mark,
+)
+from vendor.ledger.story import Step
+from vendor.ware import drawing
+
+
+class WareColumn(NameColumn):
+    """A ware by name, with its pot before it, drawn to the scale of the whole list."""
+
+    def render(
+        self, value: Any, record: Any, bound_column: Any, table: Any = None
+    ) -> str | SafeString:
+        """Show the pot, the name, and the code under it."""
+        form = record.ware.form
+        pot = drawing.svg(
+            profile=form.profile or form.name,
+            height_mm=form.height_mm,
+            width_mm=form.width_mm,
+            colour=record.ware.finish.colour,
+            frame=table.frame,
+            css_class="pot-in-row",
+        )
+        name = super().render(value, record, bound_column)
+        return format_html("{}{}", mark_safe(pot), name)  # noqa: S308 - svg escapes its words
+
+
+class StockTable(HouseTable):
+    """What stands where."""
+
+    thing, things = "line", "lines"
+    caption = "What stands where"
+
+    name = WareColumn(
+        accessor="ware__name",
+        verbose_name="Ware",
+        linkify=("ledger:ware", [A("ware__pk")]),
+        why="ware__code",
+    )
+    code = Column(accessor="ware__code", visible=False)
+    grade = Column()
+    place = Column(accessor="place__name")
+    on_hand = CountColumn(verbose_name="On hand", total=True)
+    held = CountColumn(total=True)
+    free = CountColumn(total=True)
+
+    @cached_property
+    def frame(self) -> drawing.Frame:
+        """The frame that all pots of the list fit in."""
+        return drawing.frame_of(
+            (row.ware.form.height_mm, row.ware.form.width_mm) for row in self.data
+        )
+
+    def render_grade(self, value: str) -> str | SafeString:
+        """Mark a second; a first needs no mark."""
+        return mark("second") if value == "second" else "first"
+
+
+class StoryTable(HouseTable):
+    """What happened to one ware, the latest first."""
+
+    thing, things = "entry", "entries"
+    caption = "History"
+
+    what = NameColumn(
+        verbose_name="What",
+        linkify=("ledger:entry", [A("entry__pk")]),
+        why="told",
+        orderable=False,
+    )
+    who = Column(accessor="entry__who", visible=False)
+    why = Column(accessor="entry__reason", verbose_name="Why", visible=False)
+    when = MomentColumn(accessor="entry__happened_at", verbose_name="When", orderable=False)
+    grade = Column(orderable=False)
+    way = Column(verbose_name="From → to", orderable=False)
+    quantity = CountColumn(verbose_name="Pieces", orderable=False)
+    after = Column(verbose_name="Then", orderable=False)
+    state = Column(verbose_name="", orderable=False)
+
+    def render_state(self, record: Step) -> str | SafeString:
+        """Mark what has been undone, and what is an undoing."""
+        return mark(record.state) if record.state else ""
