@@ -26,6 +26,8 @@ class PiecesForm(forms.Form):
     key = forms.CharField(widget=forms.HiddenInput, max_length=40)
     beside: tuple[str, ...] = ()
     """The fields shown above the pieces."""
+    folded: tuple[str, ...] = ()
+    """The fields that are seldom needed."""
     per_line = True
 
     def __init__(self, *args: Any, spots: Sequence[Spot], **kwargs: Any) -> None:
@@ -44,6 +46,10 @@ class PiecesForm(forms.Form):
     def head(self) -> list[BoundField]:
         """Return the fields above the pieces."""
         return [self[name] for name in self.beside]
+
+    def fold(self) -> list[BoundField]:
+        """Return the fields that are seldom needed."""
+        return [self[name] for name in self.folded]
 
     def firsts(self) -> list[tuple[Spot, BoundField]]:
         """Return each first with its field."""
@@ -121,7 +127,8 @@ class MoveForm(PiecesForm):
     target = forms.ChoiceField(label="Where to", required=False)
     new_gallery = forms.CharField(label="Or a gallery that is not listed yet", max_length=80)
     reason = forms.CharField(label="Note", max_length=200, required=False)
-    beside = ("target", "new_gallery", "reason")
+    beside = ("target",)
+    folded = ("new_gallery", "reason")
 
     def __init__(self, *args: Any, source: Place, **kwargs: Any) -> None:
         """Offer the other places."""

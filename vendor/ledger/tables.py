@@ -69,6 +69,10 @@ class StockTable(HouseTable):
         """Mark a second; a first needs no mark."""
         return mark("second") if value == "second" else "first"
 
+    def value_grade(self, value: str) -> str:
+        """Return the grade itself."""
+        return value
+
 
 class StoryTable(HouseTable):
     """What happened to one ware, the latest first."""
@@ -89,8 +93,12 @@ class StoryTable(HouseTable):
     way = Column(verbose_name="From → to", orderable=False)
     quantity = CountColumn(verbose_name="Pieces", orderable=False)
     after = Column(verbose_name="Then", orderable=False)
-    state = Column(verbose_name="", orderable=False)
+    state = Column(verbose_name="State", orderable=False, empty_values=())
 
     def render_state(self, record: Step) -> str | SafeString:
         """Mark what has been undone, and what is an undoing."""
         return mark(record.state) if record.state else ""
+
+    def value_state(self, record: Step) -> str:
+        """Return the state itself."""
+        return record.state
