@@ -188,7 +188,7 @@ def _open_stall(weekend: Weekend, day: datetime.date) -> Place:
     fresh = Weekend.objects.select_related("fair__stall").get(pk=weekend.pk)
     if not fresh.days.filter(day=day).exists():
         raise NotASellingDay(
-            f"{day:%A} {day.day} {day:%B %Y} is no selling day of {fresh}. Nothing was sold."
+            f"{clock.in_words(day)} is no selling day of {fresh}. Nothing was sold."
         )
     _refuse_closed(fresh.fair.stall, day, "Nothing was sold")
     return fresh.fair.stall
@@ -197,7 +197,8 @@ def _open_stall(weekend: Weekend, day: datetime.date) -> Place:
 def _refuse_closed(stall: Place, day: datetime.date, kept: str) -> None:
     if stall.closed_through is not None and stall.closed_through >= day:
         raise WeekendClosed(
-            f"{stall.name} is closed up to {stall.closed_through}, and this is of {day}. {kept}: "
+            f"{stall.name} is closed up to {clock.in_words(stall.closed_through)}, and this is of "
+            f"{clock.in_words(day)}. {kept}: "
             "enter a correction in an open weekend."
         )
 

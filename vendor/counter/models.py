@@ -7,6 +7,8 @@ append-only (see `vendor.ledger.triggers`); undoing one is a document of its own
 from django.db import models
 from django.db.models import F, Q
 
+from vendor.counter.bundles import Bundle as Bundle
+from vendor.counter.pins import Pin as Pin
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry

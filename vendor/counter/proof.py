@@ -87,10 +87,12 @@ def _weekend(document: SaleDocument, day: datetime.date, *, ahead: bool) -> Week
     if fair is None:
         raise Unfit(Why.TERMS, "The fair of this sale is not in the books.")
     if ahead:
-        raise Unfit(Why.DAY, f"It is dated {day}, which is still to come: look at the clock.")
+        raise Unfit(
+            Why.DAY, f"It is dated {clock.in_words(day)}, still to come: look at the clock."
+        )
     weekend = Weekend.objects.filter(fair=fair, days__day=day).first()
     if weekend is None:
-        raise Unfit(Why.DAY, f"{day} is no selling day of {fair}.")
+        raise Unfit(Why.DAY, f"{clock.in_words(day)} is no selling day of {fair}.")
     weekend.fair = fair
     return weekend
 
@@ -127,7 +129,8 @@ def _prove_prices(
         if price is None or price.amount != line.list_price:
             raise Unfit(
                 Why.PRICE,
-                f"The page showed another price for {line.name} than the list has on {day}.",
+                f"{line.name} had another price on the page than in the list of "
+                f"{clock.in_words(day)}.",
             )
 
 

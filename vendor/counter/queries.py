@@ -6,13 +6,14 @@ from dataclasses import dataclass
 
 from django.db.models import F, Q
 
+from vendor.counter.bundles import Bundle
 from vendor.counter.models import Payment, Sale
 from vendor.counter.prices import listed
 from vendor.counter.rung import terms_of
 from vendor.fairs.models import Fair, SellingDay, Weekend
 from vendor.house.coins import notes_of
 from vendor.house.models import Studio
-from vendor.house.money import Currency
+from vendor.house.money import Currency, format_number
 from vendor.ledger import queries as ledger
 from vendor.ledger.models import Balance
 from vendor.ware import drawing
@@ -56,6 +57,7 @@ class Tile:
     grade: str
     name: str
     form: str
+    form_code: str
     finish: str
     price: int
     left: int
@@ -63,6 +65,18 @@ class Tile:
     holds: tuple[HeldFor, ...]
     pot: str
     photo: str
+
+
+@dataclass(frozen=True, slots=True)
+class BundleRule:
+    """A bundle that holds today: so many of a form or a ware (by code) for a price."""
+
+    id: int
+    name: str
+    form: str
+    ware: str
+    quantity: int
+    price: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +96,7 @@ class Sheet:
     time_zone: str
     notes: tuple[int, ...]
     terms: dict[str, object]
+    bundles: tuple[BundleRule, ...]
     tiles: tuple[Tile, ...]
 
 
@@ -130,7 +145,7 @@ def _distance(weekend: Weekend, today: datetime.date) -> tuple[bool, int, int]:
 
 
 def sheet(standing: Standing, *, studio: Studio) -> Sheet:
-    """Return the stall as it stands (seven statements)."""
+    """Return the stall as it stands (eight statements)."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -154,7 +169,25 @@ def sheet(standing: Standing, *, studio: Studio) -> Sheet:
             "tax_rounding": terms.tax_rounding,
             "cash_step": terms.cash_step,
         },
+        bundles=_bundles(fair, standing.today, studio),
         tiles=_tiles(fair, standing.today, studio),
+    )
+
+
+def _bundles(fair: Fair, on: datetime.date, studio: Studio) -> tuple[BundleRule, ...]:
+    """Return the bundles that hold at the fair on a day (one statement)."""
+    rules = Bundle.objects.in_force(fair=fair, on=on).select_related("form", "ware")
+    currency = Currency.of(studio.currency)
+    return tuple(
+        BundleRule(
+            id=rule.pk,
+            name=f"{rule.quantity} for {format_number(rule.price, currency, studio.language)}",
+            form=rule.form.code if rule.form else "",
+            ware=rule.ware.code if rule.ware else "",
+            quantity=rule.quantity,
+            price=rule.price,
+        )
+        for rule in rules
     )
 
 
@@ -180,6 +213,7 @@ def _tiles(fair: Fair, on: datetime.date, studio: Studio) -> tuple[Tile, ...]:
                     grade=grade,
                     name=ware.name,
                     form=ware.own_name or ware.form.name,
+                    form_code=ware.form.code,
                     finish="" if ware.own_name else ware.finish.name,
                     price=price.amount,
                     left=row.free,

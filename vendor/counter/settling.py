@@ -81,7 +81,13 @@ def take_as_sale(
             overrides=overrides or list(Hold.objects.filter(pk__in=document.overridden)),
             not_the_held=not_the_held or document.not_the_held,
         )
-        _settle(fresh, who=who, now=now, words=f"Taken as sale {sale.number} of {day}", sale=sale)
+        _settle(
+            fresh,
+            who=who,
+            now=now,
+            words=f"Taken as sale {sale.number} of {clock.in_words(day)}",
+            sale=sale,
+        )
     return sale
 
 

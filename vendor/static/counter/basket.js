@@ -10,8 +10,10 @@
  *   reason: string}} Line
  * @typedef {{method: "cash" | "card" | "other", settles: number | null, tip: number,
  *   tendered: number | null}} Paid
+ * @typedef {import("./bundles.js").Bundle} Bundle
  */
 
+import { bundled } from "./bundles.js";
 import { NO_DISCOUNT, reckon } from "./reckoning.js";
 import { newKey } from "./keys.js";
 
@@ -19,7 +21,9 @@ import { newKey } from "./keys.js";
 export const spotOf = (piece) => `${piece.ware} ${piece.grade}`;
 
 export class Basket {
-  constructor() {
+  /** @param {Bundle[]} [bundles] the rules that hold today */
+  constructor(bundles = []) {
+    this.bundles = bundles;
     /** @type {Line[]} */
     this.lines = [];
     /** @type {Discount} */
@@ -67,7 +71,7 @@ export class Basket {
   set(line, quantity) {
     line.quantity = quantity;
     if (quantity <= 0) this.lines = this.lines.filter((each) => each !== line);
-    if (this.isEmpty) Object.assign(this, new Basket());
+    if (this.isEmpty) Object.assign(this, new Basket(this.bundles));
   }
 
   /**
@@ -91,13 +95,18 @@ export class Basket {
     return this.count(tile) + 1 > free && free < tile.left + tile.held;
   }
 
+  /** The lines, with what the bundles take off them. */
+  priced() {
+    return bundled(this.lines, this.bundles);
+  }
+
   /**
    * Every figure of the sale so far.
    * @param {Terms} terms
    * @param {Paid[]} [payments]
    */
   reckoned(terms, payments = []) {
-    const items = this.lines.map((line) => ({
+    const items = this.priced().map((line) => ({
       list_price: line.tile.price,
       quantity: line.quantity,
       unit_price: line.unit_price,
@@ -131,7 +140,7 @@ export class Basket {
       sold_at: at.toISOString(),
       device,
       terms: sheet.terms,
-      lines: this.lines.map((line) => ({
+      lines: this.priced().map((line) => ({
         ware: line.tile.ware,
         grade: line.tile.grade,
         name: line.tile.name,

@@ -6,6 +6,7 @@ import { asked, byId, make, plural } from "./dom.js";
 import { newKey } from "./keys.js";
 import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
+import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
 import * as till from "./till.js";
@@ -48,11 +49,19 @@ async function draw() {
   items = await outbox.all();
   drawState();
   if (!sheet) return;
+  basket.bundles = sheet.bundles;
+  tellLast();
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
   byId("no-day").hidden = sheet.is_selling_day;
   drawSale();
   const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
   log.show(log.rows(sheet.sales, mine), sheet, undo);
+}
+
+/** Say under the last sale what became of it, where that is not the usual. */
+function tellLast() {
+  const last = items.find((item) => item.key === byId("last").dataset.key);
+  if (last && last.state !== "unsent" && last.state !== "taken") byId("last-told").textContent = last.reason;
 }
 
 /** Show what changes with every tap. */
@@ -97,7 +106,10 @@ const acts = {
     basket.regrade(line, other);
     drawSale();
   },
-  price: () => undefined,
+  price: async (line) => {
+    await pricing.askLine(line, sheet);
+    drawSale();
+  },
 };
 
 /**
@@ -134,7 +146,7 @@ async function pay(way) {
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: document.sold_at, received, what });
-  basket = new Basket();
+  basket = new Basket(sheet.bundles);
   byId("seek").value = "";
   till.showTaken(document, sheet);
   await draw();
@@ -211,7 +223,11 @@ byId("cash").addEventListener("click", () => pay("cash"));
 byId("card").addEventListener("click", () => pay("card"));
 byId("open-sale").addEventListener("click", () => till.fold(byId("open-sale").getAttribute("aria-expanded") === "true"));
 byId("clear").addEventListener("click", () => {
-  basket = new Basket();
+  basket = new Basket(sheet.bundles);
+  drawSale();
+});
+byId("ask-whole").addEventListener("click", async () => {
+  await pricing.askWhole(basket, sheet);
   drawSale();
 });
 byId("undo-last").addEventListener("click", () => {

@@ -18,8 +18,9 @@ import { byId, make, plural } from "./dom.js";
  * @param {Acts} acts
  */
 export function show(basket, sheet, acts) {
-  byId("sale-lines").replaceChildren(...basket.lines.map((line) => lineRow(line, sheet, acts)));
-  byId("sale").hidden = basket.isEmpty;
+  const priced = basket.priced();
+  byId("sale-lines").replaceChildren(...basket.lines.map((line, at) => lineRow(line, priced[at], sheet, acts)));
+  byId("sale").hidden = byId("sale-acts").hidden = basket.isEmpty;
   byId("last").hidden = !basket.isEmpty || !byId("last").dataset.key;
   byId("idle").hidden = !basket.isEmpty || !byId("last").hidden;
   for (const id of ["cash", "card"]) byId(id).disabled = basket.isEmpty;
@@ -54,8 +55,8 @@ function inWords(sums, sheet) {
   return told.join(", ");
 }
 
-/** @param {Line} line @param {any} sheet @param {Acts} acts */
-function lineRow(line, sheet, acts) {
+/** @param {Line} line @param {Line} priced the line with its bundles @param {any} sheet @param {Acts} acts */
+function lineRow(line, priced, sheet, acts) {
   const { tile } = line;
   const other = sheet.tiles.find((/** @type {any} */ each) => each.ware === tile.ware && each.grade !== tile.grade);
   const name = tile.grade === "second" ? `${tile.name} (second)` : tile.name;
@@ -64,7 +65,7 @@ function lineRow(line, sheet, acts) {
     make("output", { class: "many" }, String(line.quantity)),
     make("button", { type: "button", "aria-label": `One more: ${name}`, onclick: () => acts.add(tile) }, "+1"));
   const row = make("li", {},
-    make("span", { class: "what" }, name, make("span", { class: "why" }, priceInWords(line, sheet))),
+    make("span", { class: "what" }, name, make("span", { class: "why" }, priceInWords(priced, sheet))),
     make("span", { class: "n" }, bare((line.unit_price ?? tile.price) * line.quantity, sheet)),
     make("span", { class: "acts" }, stepper));
   const more = row.querySelector(".acts");

@@ -1,0 +1,88 @@
+// What the page makes of typed texts, notes, tiles and the day's list.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+
+import { Basket } from "../../vendor/static/counter/basket.js";
+import { rows } from "../../vendor/static/counter/log.js";
+import { bare, likelyTenders, parsed, written } from "../../vendor/static/counter/money.js";
+import { discountOf } from "../../vendor/static/counter/pricing.js";
+import { afterUnsent, matches, meant } from "../../vendor/static/counter/tiles.js";
+
+const usd = { currency: "USD", exponent: 2, language: "en-US", notes: [100, 500, 1000, 2000, 5000, 10000] };
+const jpy = { currency: "JPY", exponent: 0, language: "ja-JP", notes: [1000, 5000, 10000] };
+const tile = (ware, name, more = {}) => ({
+  ware, grade: "first", name, form: name, form_code: "", finish: "", price: 3400, left: 3, held: 0,
+  holds: [], pot: "", photo: "", ...more,
+});
+const tumbler = tile("TUM-CEL", "Tumbler, céladon");
+const second = { ...tumbler, grade: "second", left: 0 };
+const bowl = tile("BOWL-SHI", "Berry bowl, shino");
+
+test("amounts are written with exactly the currency's decimals", () => {
+  assert.equal(written(3647, usd), "$36.47");
+  assert.equal(bare(5, usd), "0.05");
+  assert.equal(bare(3400, jpy), "3,400");
+});
+
+test("a typed amount is read with a point or a comma, and nothing is guessed", () => {
+  assert.equal(parsed("36.47", usd), 3647);
+  assert.equal(parsed("36,4", usd), 3640);
+  assert.equal(parsed("40", usd), 4000);
+  assert.equal(parsed("3400", jpy), 3400);
+  for (const text of ["", "-1", "1.234", "1e5", "1.2.3", "forty", "9999999999"]) assert.equal(parsed(text, usd), null);
+  assert.equal(parsed("34.5", jpy), null);
+});
+
+test("the sums a customer hands over are the exact one and a few notes more", () => {
+  assert.deepEqual(likelyTenders(3400, usd), [3400, 4000, 5000, 10000]);
+  assert.deepEqual(likelyTenders(0, usd), []);
+});
+
+test("a discount is an amount, or a per cent with its sign", () => {
+  assert.deepEqual(discountOf("5", usd), { amount: 500, rate_ppm: 0 });
+  assert.deepEqual(discountOf("12.5 %", usd), { amount: 0, rate_ppm: 125000 });
+  assert.deepEqual(discountOf("", usd), { amount: 0, rate_ppm: 0 });
+  for (const text of ["101%", "%", "a", "-5"]) assert.equal(discountOf(text, usd), null);
+});
+
+test("ware is found by any of its words, accents or none, and by its code", () => {
+  assert.ok(matches(tumbler, "celadon tum"));
+  assert.ok(!matches(tumbler, "shino"));
+  const all = [tumbler, second, bowl];
+  assert.equal(meant(all, "tum-cel"), tumbler);
+  assert.equal(meant(all, "berry"), bowl);
+  assert.equal(meant(all, "b"), null);
+  assert.equal(meant(all, "tumbler"), tumbler);
+});
+
+test("what is sold and not yet sent is off the plank", () => {
+  const sold = { lines: [{ ware: "TUM-CEL", grade: "first", quantity: 2 }] };
+  assert.equal(afterUnsent([tumbler, bowl], [sold])[0].left, 1);
+  assert.equal(afterUnsent([tumbler], [sold, sold])[0].left, 0);
+});
+
+test("a piece past the free ones may be held until somebody says what it is", () => {
+  const held = { ...bowl, left: 1, held: 1, holds: [{ id: 7, label: "Promise 12", quantity: 1 }] };
+  const basket = new Basket();
+  assert.ok(!basket.mayBeHeld(held));
+  basket.add(held);
+  assert.ok(basket.mayBeHeld(held));
+  basket.overridden.add(7);
+  assert.ok(!basket.mayBeHeld(held));
+  basket.overridden.clear();
+  basket.notTheHeld = true;
+  assert.ok(!basket.mayBeHeld(held));
+});
+
+test("the day's list has what the server has and what is still here, once each", () => {
+  const sale = { key: "a", number: 1, sold_at: "2026-12-05T16:00:00Z", seller: "Robin", what: "1 × Tumbler",
+    received: 3647, methods: ["Cash"], found: 1, by_count: false, undone: "" };
+  const item = (key, state, more = {}) => ({ key, kind: "sales", state, document: {}, number: null, reason: "",
+    at: "2026-12-05T16:05:00Z", received: 100, what: "1 × Bowl", ...more });
+  const voided = item("v", "unsent", { kind: "voids", document: { sale: "a", reason: "Rung up wrong" } });
+  const list = rows([sale], [item("a", "unsent"), item("b", "unsent"), item("c", "kept", { reason: "No day" }), item("d", "taken"), voided]);
+  assert.deepEqual(list.map((row) => row.key), ["b", "c", "a"]);
+  assert.equal(list[0].waits, "On this device, not sent yet");
+  assert.equal(list[1].waits, "Waits for the owner: No day");
+  assert.equal(list[2].undone, "Rung up wrong");
+});
