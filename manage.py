@@ -3,7 +3,15 @@
 
 import sys
 
-from vendor import bootstrap
-
 if __name__ == "__main__":
+    # Written so that an old Python can read this far and say what is wrong.
+    if sys.version_info < (3, 11):  # noqa: UP036
+        sys.exit(
+            "Wareboard needs Python 3.11 or newer, and this is Python %d.%d. Nothing was changed. "  # noqa: UP031
+            "Install a newer Python and run the same command with it, for example "
+            "`python3.12 manage.py start`." % sys.version_info[:2]
+        )
+
+    from vendor import bootstrap
+
     sys.exit(bootstrap.main(sys.argv))

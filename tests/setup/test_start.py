@@ -1,0 +1,126 @@
+"""`manage.py start`: from an unpacked folder to a page, as often as one likes."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from django.db import OperationalError
+
+from tests.factories import OwnerFactory, StudioFactory, UserFactory
+from vendor.environment import ROOT
+from vendor.house.errors import Refused
+from vendor.management.commands import start
+
+
+@contextmanager
+def started(
+    data: Path, *arguments: str
+) -> Iterator[tuple[str, "subprocess.Popen[str]", list[str]]]:
+    """Start Wareboard in a process of its own; yield its address, the process, what it said."""
+    kept = {
+        k: v for k, v in os.environ.items() if k not in {"DATABASE_URL", "WAREBOARD_SECRET_KEY"}
+    }
+    surroundings = {
+        **kept,
+        "WAREBOARD_DATA": str(data),
+        "DJANGO_SETTINGS_MODULE": "vendor.settings",
+    }
+    line = [sys.executable, "-m", "django", "start", "--port", "0", *arguments]
+    with subprocess.Popen(
+        line,
+        cwd=ROOT,
+        env=surroundings,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    ) as process:
+        said: list[str] = []
+        try:
+            for text in process.stdout or ():
+                said.append(text)
+                if text.startswith("Ctrl-C"):
+                    break
+            match = re.search(r"http://\S+", "".join(said))
+            assert match, "".join(said)
+            yield match.group(), process, said
+        finally:
+            process.kill()
+
+
+def _status(url: str) -> int:
+    """Return the status that a page is answered with."""
+    try:
+        with urllib.request.urlopen(url, timeout=20) as answer:
+            return int(answer.status)
+    except urllib.error.HTTPError as error:
+        return error.code
+
+
+@pytest.mark.sqlite
+def test_it_starts_serves_stops_and_starts_again(tmp_path: Path) -> None:
+    """The first start makes everything; the second finds it made; both end cleanly."""
+    with started(tmp_path, "--empty") as (url, process, said):
+        assert "Bringing the database up to date" in "".join(said)
+        assert "leads you through setting up your studio" in "".join(said)
+        assert _status(url) < 500
+        process.send_signal(signal.SIGTERM)
+        rest, _ = process.communicate(timeout=20)
+        assert "Stopped. What you entered is kept." in rest
+        assert process.returncode == 0
+    with started(tmp_path, "--empty") as (url, _, said):
+        assert "Bringing" not in "".join(said)
+        assert "Made the pages" not in "".join(said)
+        assert _status(url) < 500
+
+
+@pytest.mark.django_db
+def test_an_up_to_date_database_lacks_no_step() -> None:
+    """The tests' own database has every migration."""
+    assert start.pending_changes() == 0
+
+
+@pytest.mark.django_db
+def test_a_database_is_empty_until_somebody_sets_it_up() -> None:
+    """Neither a login nor a studio: only then may the demonstration be loaded."""
+    assert start.is_empty()
+    UserFactory()
+    assert not start.is_empty()
+
+
+@pytest.mark.django_db
+def test_a_studio_alone_counts_as_set_up() -> None:
+    """What a potter began isn't mixed with the demonstration."""
+    StudioFactory()
+    assert not start.is_empty()
+
+
+@pytest.mark.django_db
+def test_it_says_who_can_log_in() -> None:
+    """The owners by name, not the helpers; and a way out for a forgotten password."""
+    assert "Nobody has a login yet" in start.how_to_log_in()
+    OwnerFactory(username="tansy")
+    OwnerFactory(username="gone", is_active=False)
+    UserFactory(username="robin")
+    told = start.how_to_log_in()
+    assert "Log in as tansy." in told
+    assert "changepassword tansy" in told
+    assert "robin" not in told
+
+
+def test_a_database_that_does_not_answer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A server that is down is a sentence, not a traceback."""
+
+    def fail() -> int:
+        raise OperationalError("connection refused")
+
+    monkeypatch.setattr(start, "pending_changes", fail)
+    with pytest.raises(Refused, match="The database does not answer: connection refused"):
+        start.Command()._set_up(with_demo=False)
