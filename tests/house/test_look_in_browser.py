@@ -1,42 +1,18 @@
 """The look in a browser: axe finds nothing, nothing runs off, nothing hides under a bar."""
 
-import os
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.test import Client
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from tests.factories import OwnerFactory, StudioFactory
 
 pytestmark = [pytest.mark.browser, pytest.mark.urls("tests.house.style.urls")]
-CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
-QUIET = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 PHONE, LAPTOP, NARROW = (412, 915), (1280, 800), (320, 640)
 PAGES = ["/", "/wrong/", "/list/?sort=-price", "/list/?none=1", "/stall/", "/restock/index/"]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    """A browser that talks to nobody."""
-    before = os.environ.get("DJANGO_ALLOW_ASYNC_UNSAFE")
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=CHROMIUM, args=QUIET)
-        yield found
-        found.close()
-    if before is None:
-        del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
 
 
 class Visitor:
