@@ -7,6 +7,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.studio.urls")),
     path("reports/", include("vendor.reports.urls")),
     path("pack/", include("vendor.fairs.urls")),
+    path("close/", include("vendor.closing.urls")),
     path("sell/", include("vendor.counter.urls")),
     path("shelf/", include("vendor.ledger.urls")),
     path("fire/", include("vendor.firings.urls")),

@@ -13,7 +13,7 @@ from django.db import transaction
 from vendor.closing.equation import total_of
 from vendor.closing.errors import CountedMeanwhile, NothingToExplain
 from vendor.closing.models import MOST_COUNTED, CashCount, Closing, Counting, StallCount
-from vendor.closing.queries import stall_lines, till_sheet
+from vendor.closing.queries import line_of, stall_lines, till_sheet
 from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
@@ -64,6 +64,23 @@ def count_ware(
         )  # fmt: skip
 
 
+def count_the_rest_as_none(
+    *, key: str, weekend: Weekend, who: User, now: datetime.datetime
+) -> list[StallCount]:
+    """Write down that nothing stands there of all that is not counted yet, once by the key."""
+    with transaction.atomic():
+        take_turn()
+        refuse_counting(weekend)
+        return [
+            count_ware(
+                key=f"{key}-{line.ware.pk}-{line.grade}", weekend=weekend, ware_id=line.ware.pk,
+                grade=line.grade, counted=0, saw=0, who=who, now=now,
+            )
+            for line in stall_lines(weekend)
+            if line.count is None
+        ]  # fmt: skip
+
+
 def explain_ware(
     *,
     key: str,
@@ -79,10 +96,7 @@ def explain_ware(
         before = _before(StallCount, key, weekend)
         if before is not None:
             return before
-        spot = (ware_id, grade)
-        line = next(
-            (each for each in stall_lines(weekend) if (each.ware.pk, each.grade) == spot), None
-        )
+        line = line_of(weekend, ware_id, grade)
         if line is None or line.count is None:
             raise NothingToExplain("Count it first, then say why it differs. Nothing was saved.")
         return StallCount.objects.create(

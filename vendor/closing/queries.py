@@ -74,6 +74,16 @@ class StallLine:
         """Whether a reason is still owed."""
         return bool(self.difference) and not self.reason
 
+    @property
+    def missing(self) -> int:
+        """How many pieces are missing (0 where none are, or before the count)."""
+        return max(0, -(self.variance or 0))
+
+    @property
+    def net(self) -> int:
+        """Pieces too many, those found while selling among them; below zero: missing."""
+        return (self.variance or 0) + self.pots.found
+
 
 @dataclass(frozen=True, slots=True)
 class Taken:
@@ -154,6 +164,12 @@ def stall_lines(weekend: Weekend) -> list[StallLine]:
     ]
 
 
+def line_of(weekend: Weekend, ware_id: int, grade: str) -> StallLine | None:
+    """Return one ware and grade of the stall, or None where it neither moved nor was counted."""
+    spot = (ware_id, grade)
+    return next((each for each in stall_lines(weekend) if (each.ware.pk, each.grade) == spot), None)
+
+
 def latest_counts(weekend: Weekend) -> dict[Spot, StallCount]:
     """Return the count that holds of each ware and grade (one statement)."""
     rows = StallCount.objects.filter(weekend=weekend).select_related("made_by").order_by("version")
@@ -167,7 +183,7 @@ def counts_of(weekend: Weekend, ware_id: int, grade: str) -> QuerySet[StallCount
 
 
 def till_sheet(weekend: Weekend) -> TillSheet:
-    """Return the money of a weekend and the count of its till (five statements).
+    """Return the money of a weekend and the count of its till (four statements).
 
     A sale that was undone brought nothing; what was taken back is a refund.
     """

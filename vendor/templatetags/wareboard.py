@@ -6,6 +6,7 @@
 {% length form.height_mm %}             11 cm, or 4¼ in, by the studio's units
 {% size form.height_mm form.width_mm %} 11 cm high, 8.5 cm wide
 {% weight form.clay_g %}                450 g, or 1 lb
+{% fresh_key %}                         a key for a form that must not count twice
 {% plural 3 "piece" %}                  3 pieces; {% plural n "loss" "losses" %}
 {% frame forms as drawn %}              the frame that a row of pots shares (its scale)
 {% pot form finish frame=drawn %}       the pot, drawn to scale; decorative by default
@@ -26,7 +27,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from vendor.house import season, written
-from vendor.house.models import Studio
+from vendor.house.models import Studio, new_key
 from vendor.ware import drawing
 
 register = template.Library()
@@ -113,6 +114,12 @@ def days(context: Context, first: datetime.date, last: datetime.date) -> str:
 def moment(context: Context, at: datetime.datetime | None) -> str:
     """Write a moment on the studio's clock; a dash for none."""
     return "—" if at is None else written.moment(at, _studio(context))
+
+
+@register.simple_tag
+def fresh_key() -> str:
+    """Return a key for a form that must not count twice; where a page has many, each its own."""
+    return new_key()
 
 
 @register.simple_tag

@@ -1,0 +1,309 @@
+"""The pages of closing, as a potter and a helper use them."""
+
+import re
+
+import pytest
+import time_machine
+from django.test import Client
+from django.urls import reverse
+
+from tests.closing.makers import MONDAY, SUNDAY_NIGHT, Stall
+from tests.factories import PriceFactory, WareFactory
+from vendor.closing.models import Amendment, CashCount, Closing, StallCount
+from vendor.counter.models import Sale
+from vendor.house.models import User
+from vendor.ware.models import Ware
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _sunday_night() -> object:
+    with time_machine.travel(SUNDAY_NIGHT, tick=False):
+        yield
+
+
+@pytest.fixture
+def page(owner: User, client: Client) -> Client:
+    """A browser in which the owner is logged in."""
+    client.force_login(owner)
+    return client
+
+
+@pytest.fixture
+def tumbler(stall: Stall) -> Ware:
+    """Ten packed, three sold: seven are expected, at 34.00 and 7.25 % tax."""
+    ware = PriceFactory(tier=stall.first.fair.tier).ware
+    stall.packs(ware, 10)
+    stall.sells(ware, 3, amount=109_40)
+    return ware
+
+
+def address(name: str, stall: Stall, ware: Ware | None = None) -> str:
+    more = [ware.pk, "first"] if ware else []
+    return reverse(f"closing:{name}", args=[stall.first.pk, *more])
+
+
+def row(counted: object, saw: int = 0, key: str = "k") -> dict[str, object]:
+    return {"counted": counted, "saw": saw, "key": key}
+
+
+def test_before_there_is_a_fair_the_page_says_what_to_do(page: Client, stall: Stall) -> None:
+    """Without weekends it leads to the fairs."""
+    stall.first.delete()
+    stall.second.delete()
+    shown = page.get(reverse("closing:index")).content.decode()
+    assert "Nothing to close" in shown
+
+
+def test_the_weekend_that_has_begun_waits_for_its_closing(page: Client, stall: Stall) -> None:
+    """The first page leads to its count; the second weekend is still to come."""
+    shown = page.get(reverse("closing:index")).content.decode()
+    assert "Close 21–22 November 2026" in shown
+    assert "28–29" not in shown
+
+
+def test_the_count_is_blind_until_it_is_counted(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """What was expected is nowhere on the page before, and beside the count after."""
+    before = page.get(address("count", stall)).content.decode()
+    assert "expected" not in before.replace("What was expected shows", "")
+    page.post(address("count_ware", stall, tumbler), row(6))
+    after = page.get(address("count", stall)).content.decode()
+    assert "6 counted by Tansy" in after
+    assert "1 missing of 7 expected" in after
+
+
+def test_a_row_answers_alone_where_the_page_asks_for_it(
+    client: Client, helper: User, stall: Stall, tumbler: Ware
+) -> None:
+    """A helper counts; the script gets the row back, and how far the count is."""
+    client.force_login(helper)
+    answer = client.post(address("count_ware", stall, tumbler), row(7), headers={"X-Row": "1"})
+    shown = answer.content.decode()
+    assert answer.status_code == 200
+    assert shown.startswith(f'<li id="w{tumbler.pk}-first"')
+    assert "as expected" in shown
+    assert (answer["X-Counted"], answer["X-All"]) == ("1", "1")
+
+
+def test_the_other_device_is_shown_who_counted_what(
+    page: Client, stall: Stall, tumbler: Ware, helper: User
+) -> None:
+    """The row offers both numbers; the one that is chosen holds."""
+    stall.counts(tumbler, 7, who=helper)
+    answer = page.post(address("count_ware", stall, tumbler), row(6), headers={"X-Row": "1"})
+    shown = answer.content.decode()
+    assert answer.status_code == 409
+    assert "Robin counted 7 meanwhile, and you counted 6" in shown
+    assert "7 is right" in shown
+    page.post(address("count_ware", stall, tumbler), row(6, saw=1, key="choice"))
+    assert StallCount.objects.latest("version").counted == 6
+
+
+@pytest.mark.parametrize("typed", ["", "-1", "4.5", "seven", "100001", "9" * 40])
+def test_what_is_no_count_is_said_beside_its_row(
+    page: Client, stall: Stall, tumbler: Ware, typed: str
+) -> None:
+    """Nothing is saved, and without scripts the page has the row alone."""
+    answer = page.post(address("count_ware", stall, tumbler), row(typed))
+    assert answer.status_code == 409
+    assert "Not saved yet" in answer.content.decode()
+    assert not StallCount.objects.exists()
+
+
+def test_what_is_not_listed_is_found_and_counted(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """By name or code; in both grades."""
+    stray = WareFactory()
+    shown = page.get(address("count", stall), {"q": stray.code}).content.decode()
+    assert f'id="w{stray.pk}-second"' in shown
+    page.post(address("count_ware", stall, stray), row(2))
+    assert "2 more than the 0 expected" in page.get(address("count", stall)).content.decode()
+
+
+def test_only_what_is_left_to_count(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """Counted rows are out of the way."""
+    stall.counts(tumbler, 7)
+    shown = page.get(address("count", stall), {"open": ""}).content.decode()
+    assert "Everything is counted" in shown
+
+
+def test_the_rest_is_counted_as_none(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """What was sold out needs no row of its own; sent twice it counts once."""
+    gone = WareFactory()
+    stall.packs(gone, 2)
+    stall.sells(gone, 2)
+    stall.counts(tumbler, 7)
+    for _ in range(2):
+        page.post(address("count_rest", stall), {"key": "rest"})
+    assert StallCount.objects.filter(ware=gone).get().counted == 0
+    assert StallCount.objects.count() == 2
+
+
+def test_the_sheet_for_paper_does_not_say_what_is_expected(
+    page: Client, stall: Stall, tumbler: Ware
+) -> None:
+    """Names and codes, and room for a number."""
+    shown = page.get(address("sheet", stall)).content.decode()
+    assert tumbler.code in shown
+    assert "<td>7</td>" not in shown
+    assert page.get(address("sheet_pdf", stall)).content.startswith(b"%PDF")
+
+
+def test_differences_are_explained_one_by_one(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """With the equation in words; a reason of blanks is refused."""
+    stall.counts(tumbler, 6)
+    shown = page.get(address("differences", stall)).content.decode()
+    assert "+ 10 packed in − 3 sold = 7 expected" in shown
+    explain = address("explain", stall, tumbler)
+    refused = page.post(explain, {"reason": "  ", "key": "a"}, follow=True)
+    assert "say why" in refused.content.decode()
+    page.post(explain, {"reason": "fell off the plank", "key": "b"})
+    line = stall.line(tumbler)
+    assert line is not None
+    assert line.reason == "fell off the plank"
+
+
+def test_a_swap_is_hinted_at(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """One of a form missing, one of the same form too many."""
+    other = WareFactory(form=tumbler.form)
+    stall.packs(other, 5)
+    stall.counts(tumbler, 6)
+    stall.counts(other, 6)
+    assert (
+        "Perhaps rung up as one another" in page.get(address("differences", stall)).content.decode()
+    )
+
+
+def test_missing_pieces_are_sold_by_count(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """The till is over by 36.47, a tumbler with its tax: sold by count, both are right."""
+    stall.counts(tumbler, 6)
+    stall.counts_cash(109_40 + 36_47)
+    shown = page.get(address("differences", stall)).content.decode()
+    assert "Perhaps sold and not rung up" in shown
+    assert "1 × Form" in shown
+    sold = address("sell_by_count", stall, tumbler)
+    for _ in range(2):
+        page.post(sold, {"method": "cash", "key": "s"})
+    sale = Sale.objects.get(by_count=True)
+    assert (sale.total, sale.day, sale.pieces) == (36_47, stall.first.last_day, 1)
+    line = stall.line(tumbler)
+    assert line is not None
+    assert line.variance == 0
+    assert "as expected" in page.get(address("weekend", stall)).content.decode()
+
+
+def test_a_helper_sells_nothing_by_count(
+    client: Client, helper: User, stall: Stall, tumbler: Ware
+) -> None:
+    """That is the owner's."""
+    stall.counts(tumbler, 6)
+    client.force_login(helper)
+    answer = client.post(address("sell_by_count", stall, tumbler), {"method": "cash"})
+    assert answer.status_code == 403
+
+
+def test_the_cash_is_counted_and_then_compared(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """Blind at first; in total or by coin; with a reason where it differs."""
+    stall.cash("float", 50_00)
+    cash = address("cash", stall)
+    assert "159.40" not in page.get(cash).content.decode()
+    page.post(cash, {"total": "$159.00", "saw": 0, "key": "c"})
+    shown = page.get(cash).content.decode()
+    assert "Short" in shown
+    assert "159.40" in shown
+    page.post(address("explain_cash", stall), {"reason": "wrong change", "key": "w"})
+    assert CashCount.objects.latest("version").reason == "wrong change"
+
+
+def test_notes_and_coins_are_added_up(page: Client, stall: Stall) -> None:
+    """Two twenties and three quarters; shown again as they were typed."""
+    cash = address("cash", stall)
+    page.post(cash, {"n2000": 2, "n25": 3, "saw": 0, "key": "c"})
+    assert CashCount.objects.get().counted == 40_75
+    assert re.search(r'name="n2000"[^>]*value="2"', page.get(cash).content.decode())
+
+
+@pytest.mark.parametrize(
+    "told", [{}, {"total": "lots"}, {"total": "-5"}, {"n2000": "-1"}, {"n2000": "x"}]
+)
+def test_cash_that_cannot_be_read_is_not_saved(
+    page: Client, stall: Stall, told: dict[str, str]
+) -> None:
+    """It is said beside its field, and what was typed stays."""
+    answer = page.post(address("cash", stall), {"saw": 0, "key": "c", **told})
+    assert answer.status_code == 409
+    assert not CashCount.objects.exists()
+
+
+def test_of_two_cash_counts_the_later_chooses(page: Client, stall: Stall, helper: User) -> None:
+    """The page shows whose count stands and offers both."""
+    cash = address("cash", stall)
+    stall.counts_cash(10_00)
+    answer = page.post(cash, {"total": "11", "saw": 0, "key": "c"})
+    assert "My count is right" in answer.content.decode()
+    page.post(cash, {"total": "11", "saw": 1, "key": "d"})
+    assert CashCount.objects.latest("version").counted == 11_00
+
+
+def closed(page: Client, stall: Stall, tumbler: Ware) -> str:
+    stall.counts(tumbler, 6)
+    stall.explains(tumbler, "fell off the plank")
+    stall.counts_cash(109_40)
+    told = {"key": "close", "confirmed": "1", "leftovers": "stay"}
+    return str(page.post(address("close", stall), told).url)
+
+
+def test_a_weekend_is_closed_from_its_page(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """What stands open is listed; when nothing does, one button closes it, once."""
+    shown = page.get(address("weekend", stall)).content.decode()
+    assert "These stand in the way" in shown
+    statement = closed(page, stall, tumbler)
+    assert statement == reverse("closing:statement", args=[1])
+    assert closed_again(page, stall) == statement
+    shown = page.get(statement).content.decode()
+    assert "fell off the plank" in shown
+    assert "14.2857%" in shown
+    assert page.get(address("weekend", stall)).url == statement
+    assert page.get(address("count", stall)).url == statement
+
+
+def closed_again(page: Client, stall: Stall) -> str:
+    return str(page.post(address("close", stall), {"key": "x", "confirmed": "1"}).url)
+
+
+def test_what_stands_open_is_said_when_closing_is_tried(page: Client, stall: Stall) -> None:
+    """A stale page can't close what is open again."""
+    answer = page.post(address("close", stall), {"key": "x"}, follow=True)
+    assert "The cash is not counted yet" in answer.content.decode()
+    assert not Closing.objects.exists()
+
+
+def test_a_statement_is_printed(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """As a PDF, with its number in the file's name."""
+    closed(page, stall, tumbler)
+    answer = page.get(reverse("closing:statement_pdf", args=[1]))
+    assert answer.content.startswith(b"%PDF")
+    assert "statement-1-2026-11-22" in answer["Content-Disposition"]
+
+
+def test_a_statement_is_amended_by_a_note(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """It stays as it was, and the note stands under it."""
+    statement = closed(page, stall, tumbler)
+    with time_machine.travel(MONDAY, tick=False):
+        for _ in range(2):
+            page.post(f"{statement}amend/", {"reason": "it was in the van", "key": "a"})
+    assert Amendment.objects.count() == 1
+    assert "it was in the van" in page.get(statement).content.decode()
+
+
+def test_helpers_count_and_owners_close(client: Client, helper: User, stall: Stall) -> None:
+    """The server refuses the closing to a helper."""
+    client.force_login(helper)
+    for name in ("weekend", "count", "cash", "differences", "sheet"):
+        assert client.get(address(name, stall)).status_code == 200
+    assert client.post(address("close", stall), {"confirmed": "1"}).status_code == 403
+
+
+def test_strangers_are_asked_to_log_in(client: Client, stall: Stall) -> None:
+    """Nothing of closing is public."""
+    assert client.get(reverse("closing:index")).url.startswith("/login/")

@@ -1,0 +1,68 @@
+"""Selling by count: pieces that are missing and were not rung up become a sale at the tag price."""
+
+import datetime
+from collections.abc import Sequence
+
+from vendor.closing.counting import refuse_counting
+from vendor.counter import actions as counter
+from vendor.counter.figures import Method
+from vendor.counter.models import Sale
+from vendor.counter.rung import Paid, Rung
+from vendor.fairs.models import Weekend
+from vendor.fairs.prices import at_the_fair
+from vendor.house import clock
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.studio import the_studio
+from vendor.ledger.actions import Line
+from vendor.ware.models import Ware
+
+
+def sell_by_count(
+    *,
+    key: str,
+    weekend: Weekend,
+    lines: Sequence[Line],
+    method: str,
+    who: User,
+    now: datetime.datetime,
+) -> Sale:
+    """Enter pieces that were found missing as sold, at the fair's price, once by the key.
+
+    Dated at the end of the weekend's last selling day that has begun. Marked as by count.
+    Refused: by anybody but the owner, for a closed weekend, and for ware without a price.
+    """
+    if not who.is_owner:
+        raise Refused("Selling by count is the owner's. Nothing was changed: tell the owner.")
+    before = Sale.objects.filter(key=key).first()
+    if before is not None:
+        return before
+    refuse_counting(weekend)
+    sold_at = _end_of_selling(weekend, now)
+    ware = Ware.objects.named().in_bulk([line.ware_id for line in lines])
+    prices = at_the_fair(weekend.fair, ware.values(), on=sold_at.date())
+    rung = []
+    for line in lines:
+        price = prices.get((line.ware_id, line.grade))
+        if price is None:
+            raise Refused(
+                f"{ware[line.ware_id]} has no price at {weekend.fair}. Nothing was changed: "
+                "give it one, or say another reason."
+            )
+        rung.append(
+            Rung(ware_id=line.ware_id, quantity=line.quantity, grade=line.grade, list_price=price)
+        )
+    return counter.ring_up(
+        key=key, weekend=weekend, lines=rung, payments=[Paid(method=Method(method))],
+        sold_at=sold_at, who=who, now=now, by_count=True, note="By count",
+    )  # fmt: skip
+
+
+def _end_of_selling(weekend: Weekend, now: datetime.datetime) -> datetime.datetime:
+    """Return when the last selling day that has begun closed, or this moment while it is open."""
+    studio = the_studio()
+    today = clock.day_of(now, studio)
+    day = weekend.days.filter(day__lte=today).order_by("-day").first()
+    if day is None:
+        raise Refused(f"{weekend} has not begun yet. Nothing was changed.")
+    return min(now, clock.at(day.day, day.closes, studio))

@@ -1,0 +1,96 @@
+"""Reading what a person typed while counting; nothing here writes."""
+
+from typing import Any
+
+from django import forms
+
+from vendor.closing.models import MOST_COUNTED
+from vendor.closing.queries import StallLine
+from vendor.house.coins import denominations
+from vendor.house.errors import Refused
+from vendor.house.models import Studio
+from vendor.house.money import Currency, format_amount, parse_amount, typed_amount
+from vendor.house.widgets import CountInput
+
+MOST_COINS = 100_000
+
+
+class CountForm(forms.Form):
+    """How many stand there of one ware and grade; `saw` is the count it follows on."""
+
+    counted = forms.IntegerField(
+        min_value=0, max_value=MOST_COUNTED, widget=CountInput,
+        error_messages={"required": "Nothing was typed: nought counts too."},
+    )  # fmt: skip
+    saw = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+
+    def __init__(self, line: StallLine, told: Any = None) -> None:
+        """Start empty before the first count, so that nothing is counted by accident."""
+        super().__init__(
+            told,
+            initial={"counted": line.counted, "saw": line.version},
+            auto_id=f"id_{line.ware.pk}_{line.grade}_%s",
+        )
+        self.line = line
+        self.fields["counted"].widget.attrs["aria-label"] = f"{line.name}: pieces counted"
+
+
+class CashForm(forms.Form):
+    """The money in the till: a total, or how many of each note and coin."""
+
+    total = forms.CharField(required=False, max_length=40, label="Counted, all together")
+    saw = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, studio: Studio, **more: Any) -> None:
+        """Offer the notes and coins of the studio's currency."""
+        super().__init__(*args, **more)
+        self.studio = studio
+        self.currency = Currency.of(studio.currency)
+        for worth in denominations(self.currency):
+            self.fields[f"n{worth}"] = forms.IntegerField(
+                required=False, min_value=0, max_value=MOST_COINS, widget=CountInput,
+                label=format_amount(worth, self.currency, studio.language),
+            )  # fmt: skip
+
+    @property
+    def purse(self) -> list[forms.BoundField]:
+        """The fields of the notes and coins, the largest first."""
+        return [self[f"n{worth}"] for worth in denominations(self.currency)]
+
+    @property
+    def has_coins(self) -> bool:
+        """Whether any note or coin was filled in, or is to be shown so."""
+        return any(field.value() not in (None, "", 0) for field in self.purse)
+
+    def clean_total(self) -> int | None:
+        """Return the total in minor units, or None where only notes and coins were typed."""
+        text = self.cleaned_data["total"].strip()
+        if not text:
+            return None
+        try:
+            return parse_amount(text, self.currency, self.studio.language)
+        except Refused as refused:
+            raise forms.ValidationError(refused.message) from None
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a form with nothing in it: an empty till is a nought."""
+        told = super().clean() or {}
+        if not self.errors and told.get("total") is None and not self.pieces():
+            self.add_error("total", "Nothing was typed. If the till is empty, type a nought.")
+        return told
+
+    def pieces(self) -> dict[int, int]:
+        """Return how many of each note and coin, by worth in minor units."""
+        found = {
+            worth: self.cleaned_data.get(f"n{worth}") or 0 for worth in denominations(self.currency)
+        }
+        return {worth: number for worth, number in found.items() if number}
+
+
+def cash_initial(counted: int | None, pieces: dict[str, int], studio: Studio) -> dict[str, Any]:
+    """Return what the cash form shows of the count that stands."""
+    initial: dict[str, Any] = {f"n{worth}": number for worth, number in pieces.items()}
+    if counted is not None and not pieces:
+        currency = Currency.of(studio.currency)
+        initial["total"] = typed_amount(counted, currency, studio.language)
+    return initial

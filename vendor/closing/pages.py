@@ -1,0 +1,253 @@
+"""What the closing's pages show beyond a weekend's own figures: hints, progress, statements.
+
+Named reads in a fixed number of statements. Nothing here writes.
+"""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from vendor.closing.equation import Pots, shrinkage_ppm
+from vendor.closing.models import Closing, ClosingLine
+from vendor.closing.pairs import Odd, Priced, likely_swaps, paid_for
+from vendor.closing.queries import NOTHING, StallLine, TillSheet
+from vendor.fairs.models import Fair, Weekend
+from vendor.fairs.prices import at_the_fair
+from vendor.house.tax import add_tax
+from vendor.ware.models import Grade, Ware
+
+STRAYS = 20
+POTS = (
+    ("opening", "Opening"),
+    ("packed_in", "Packed in"),
+    ("taken_back", "Taken back"),
+    ("found", "Found"),
+    ("corrected", "Corrected"),
+    ("sold", "Sold"),
+    ("returned", "Sent home"),
+    ("broken", "Broken"),
+    ("given", "Given"),
+    ("traded", "Traded"),
+    ("own_use", "Own use"),
+    ("handed_over", "Handed over"),
+)
+ENDS = (("expected", "Expected"), ("counted", "Counted"), ("variance", "Differs"))
+HOME = (("home", "Taken home"),)
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """The first page of closing: what to close next, what comes, and what has been closed."""
+
+    waiting: tuple[Weekend, ...]
+    coming: Weekend | None
+    closings: tuple[Closing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Swapped:
+    """A likely slip: pieces of one ware rung up as another."""
+
+    missing: StallLine
+    extra: StallLine
+    quantity: int
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A statement with its lines and their totals. Amounts in minor units."""
+
+    closing: Closing
+    lines: tuple[ClosingLine, ...]
+    total: Pots
+
+    @property
+    def counted(self) -> int:
+        """All pieces counted."""
+        return sum(line.counted for line in self.lines)
+
+    @property
+    def variance(self) -> int:
+        """All pieces counted less all expected."""
+        return sum(line.variance for line in self.lines)
+
+    @property
+    def home(self) -> int:
+        """All pieces that went home after the count."""
+        return sum(line.home for line in self.lines)
+
+    @property
+    def differing(self) -> tuple[ClosingLine, ...]:
+        """The lines with a difference or with found pieces."""
+        return tuple(line for line in self.lines if line.variance or line.found)
+
+    @property
+    def columns(self) -> list[tuple[str, str]]:
+        """The columns in which something happened, by name and head."""
+        used = [(name, head) for name, head in POTS if any(getattr(x, name) for x in self.lines)]
+        return [*used, *ENDS, *(HOME if self.home else ())]
+
+    @property
+    def heads(self) -> list[str]:
+        """The heads of the columns."""
+        return [head for _, head in self.columns]
+
+    @property
+    def table(self) -> list[tuple[str, list[str]]]:
+        """Each line's name and its columns in words."""
+        return [
+            (line.name, [written(name, getattr(line, name)) for name, _ in self.columns])
+            for line in self.lines
+        ]
+
+    @property
+    def foot(self) -> list[str]:
+        """The columns' totals in words."""
+        ends = {
+            "expected": self.total.expected,
+            "counted": self.counted,
+            "variance": self.variance,
+            "home": self.home,
+        }
+        return [
+            written(name, ends[name] if name in ends else getattr(self.total, name))
+            for name, _ in self.columns
+        ]
+
+    @property
+    def differences(self) -> list[tuple[str, str, int, str]]:
+        """Each line that differs: name, by how much, how many were found, why."""
+        return [
+            (line.name, written("variance", line.variance), line.found, line.reason)
+            for line in self.differing
+        ]
+
+    @property
+    def lacking(self) -> int:
+        """Pieces missing, less those too many (below zero: more too many than missing)."""
+        return -self.variance
+
+    @property
+    def short(self) -> int:
+        """What the till is short (minor units), 0 where it is not."""
+        return max(0, -self.closing.over_short)
+
+    @property
+    def missing_worth(self) -> int:
+        """What the missing pieces, less those too many, were to bring (priced lines only)."""
+        return -sum(line.variance * (line.price or 0) for line in self.lines)
+
+    @property
+    def shrinkage_ppm(self) -> int:
+        """Missing pieces as a share of those expected, in parts per million."""
+        return shrinkage_ppm(self.total.expected, self.counted)
+
+    @property
+    def card_total(self) -> int:
+        """What stays of the cards."""
+        return self.closing.card_sales + self.closing.card_tips - self.closing.card_refunds
+
+    @property
+    def other_total(self) -> int:
+        """What stays of other ways of paying."""
+        return self.closing.other_sales + self.closing.other_tips - self.closing.other_refunds
+
+
+def written(name: str, value: int) -> str:
+    """Return a figure of a statement in words: a difference with its sign."""
+    return f"{value:+d}".replace("-", "−") if name == "variance" and value else str(value)
+
+
+def first_page(*, today: datetime.date) -> First:
+    """Return the weekends that wait for their closing, the coming one, and all statements.
+
+    Three statements. A weekend waits from its first day on.
+    """
+    weekends = (
+        Weekend.objects.filter(closing__isnull=True)
+        .select_related("fair__stall")
+        .order_by("first_day", "id")
+    )
+    begun = [each for each in weekends if each.first_day <= today]
+    ahead = [each for each in weekends if each.first_day > today]
+    closings = Closing.objects.select_related("weekend__fair", "made_by").order_by("-number")
+    return First(tuple(begun), ahead[0] if ahead else None, tuple(closings))
+
+
+def strays(lines: Sequence[StallLine], search: str) -> list[StallLine]:
+    """Return ware that was not on the stall by the book and whose name or code is searched for.
+
+    So that what is there all the same can be counted (one statement). Nothing without a search.
+    """
+    words = search.casefold().split()
+    if not words:
+        return []
+    known = {(line.ware.pk, line.grade) for line in lines}
+    found = []
+    for ware in Ware.objects.current().named():
+        text = f"{ware.name} {ware.code}".casefold()
+        if all(word in text for word in words):
+            found += [
+                StallLine(ware, grade, NOTHING, None)
+                for grade in Grade.values
+                if (ware.pk, grade) not in known
+            ]
+    return found[:STRAYS]
+
+
+def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> list[StallLine]:
+    """Return the lines whose name or code has the words searched for, or those not counted yet."""
+    words = search.casefold().split()
+    return [
+        line
+        for line in lines
+        if not (only_open and line.count)
+        and all(word in f"{line.name} {line.ware.code}".casefold() for word in words)
+    ]
+
+
+def swaps(lines: Sequence[StallLine]) -> list[Swapped]:
+    """Return the likely slips among differences that have no reason yet."""
+    unexplained = {(line.ware.pk, line.grade): line for line in lines if line.is_open and line.net}
+    odd = [
+        Odd(spot, line.ware.form_id, line.ware.finish_id, line.net)
+        for spot, line in unexplained.items()
+    ]
+    return [
+        Swapped(unexplained[swap.missing], unexplained[swap.extra], swap.quantity)  # type: ignore[index]
+        for swap in likely_swaps(odd)
+    ]
+
+
+def sold_unrung(
+    fair: Fair, lines: Sequence[StallLine], sheet: TillSheet, *, on: datetime.date
+) -> list[list[tuple[StallLine, int]]]:
+    """Return the sets of missing pieces that cost, with tax, just what the till is over."""
+    if not sheet.over_short or sheet.over_short < 0:
+        return []
+    missing = {(line.ware.pk, line.grade): line for line in lines if line.missing}
+    prices = at_the_fair(fair, [line.ware for line in missing.values()], on=on)
+    priced = [
+        Priced(spot, line.missing, _with_tax(fair, prices[spot]))
+        for spot, line in missing.items()
+        if spot in prices
+    ]
+    return [
+        [(missing[spot], count) for spot, count in counts.items()]  # type: ignore[index]
+        for counts in paid_for(sheet.over_short, priced)
+    ]
+
+
+def _with_tax(fair: Fair, price: int) -> int:
+    return price if fair.tax_included else add_tax(price, fair.tax_rate_ppm).total
+
+
+def statement(closing: Closing) -> Statement:
+    """Return a statement with its lines (one statement)."""
+    lines = tuple(closing.lines.select_related("ware__form", "ware__finish").order_by("id"))
+    columns = Pots.__slots__
+    return Statement(
+        closing,
+        lines,
+        Pots(**{name: sum(getattr(line, name) for line in lines) for name in columns}),
+    )

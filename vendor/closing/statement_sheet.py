@@ -1,0 +1,74 @@
+"""A closed weekend's statement on paper: pots, money, every difference with its reason."""
+
+from vendor.closing.pages import Statement
+from vendor.house.models import Studio
+from vendor.house.money import format_rate
+from vendor.house.paper import Block, Column, Sheet
+from vendor.house.paper import draw as draw_sheet
+from vendor.house.written import moment, money
+
+
+def draw(page: Statement, *, studio: Studio) -> bytes:
+    """Return the statement as a PDF."""
+    return draw_sheet(as_sheet(page, studio), studio=studio)
+
+
+def as_sheet(page: Statement, studio: Studio) -> Sheet:
+    """Return the statement in words; columns in which nothing happened are left out."""
+    closing = page.closing
+    return Sheet(
+        title=f"Statement {closing.number}: {closing.title}",
+        about=(
+            f"{closing.weekend.span}.",
+            f"Closed {moment(closing.made_at, studio)} by {closing.made_by}.",
+        ),
+        blocks=[_pots(page), *_reasons(page), _money(page, studio)],
+        close=(
+            f"Shrinkage: {format_rate(page.shrinkage_ppm, studio.language)} of what was expected.",
+            *(
+                f"Amended {moment(each.made_at, studio)} by {each.made_by}: {each.reason}"
+                for each in closing.amendments.all()
+            ),
+            "",
+            "Signed: ______________________________",
+        ),
+    )
+
+
+def _pots(page: Statement) -> Block:
+    return Block(
+        "Pots",
+        [Column("Ware", 4), *[Column(head, 1.3, number=True) for head in page.heads]],
+        [[name, *cells] for name, cells in page.table],
+        ["Together", *page.foot] if page.lines else (),
+    )
+
+
+def _reasons(page: Statement) -> list[Block]:
+    rows = [(name, differs, str(found), why) for name, differs, found, why in page.differences]
+    columns = (
+        Column("Ware", 3),
+        Column("Differs", 0.9, number=True),
+        Column("Found", 0.9, number=True),
+        Column("Why", 5),
+    )
+    return [Block("Differences", columns, rows)] if rows else []
+
+
+def _money(page: Statement, studio: Studio) -> Block:
+    closing = page.closing
+    rows = [
+        ("Float", closing.cash_float),
+        ("Cash sales", closing.cash_sales),
+        ("Cash tips", closing.cash_tips),
+        ("Cash refunds", -closing.cash_refunds),
+        ("Paid in", closing.paid_in),
+        ("Paid out", -closing.paid_out),
+        ("Expected in the till", closing.cash_expected),
+        ("Counted", closing.cash_counted),
+        (f"Over or short: {closing.cash_reason}".rstrip(": "), closing.over_short),
+        ("Cards, tips and refunds counted in", page.card_total),
+        ("Other ways of paying", page.other_total),
+    ]
+    columns = (Column("Money", 6), Column("Amount", 2, number=True))
+    return Block("Money", columns, [(words, money(amount, studio)) for words, amount in rows])

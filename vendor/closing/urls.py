@@ -1,0 +1,40 @@
+"""Addresses of closing: counting pots and cash, differences, statements."""
+
+from django.urls import path
+
+from vendor.closing import cash_views, count_views, views
+
+app_name = "closing"
+urlpatterns = [
+    # /close/
+    path("", views.index, name="index"),
+    # /close/weekends/
+    path("weekends/<int:pk>/", views.weekend, name="weekend"),
+    path("weekends/<int:pk>/close/", views.close, name="close"),
+    path("weekends/<int:pk>/count/", count_views.count, name="count"),
+    path(
+        "weekends/<int:pk>/count/<int:ware>/<slug:grade>/",
+        count_views.count_ware,
+        name="count_ware",
+    ),
+    path("weekends/<int:pk>/count/rest/", count_views.count_rest, name="count_rest"),
+    path("weekends/<int:pk>/count/sheet/", count_views.sheet, name="sheet"),
+    path("weekends/<int:pk>/count/count-sheet.pdf", count_views.sheet_pdf, name="sheet_pdf"),
+    path("weekends/<int:pk>/differences/", count_views.differences, name="differences"),
+    path(
+        "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/",
+        count_views.explain,
+        name="explain",
+    ),
+    path(
+        "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/sold/",
+        count_views.sell_by_count,
+        name="sell_by_count",
+    ),
+    path("weekends/<int:pk>/cash/", cash_views.cash, name="cash"),
+    path("weekends/<int:pk>/cash/why/", cash_views.explain_cash, name="explain_cash"),
+    # /close/statements/
+    path("statements/<int:number>/", views.statement, name="statement"),
+    path("statements/<int:number>/statement.pdf", views.statement_pdf, name="statement_pdf"),
+    path("statements/<int:number>/amend/", views.amend, name="amend"),
+]

@@ -1,0 +1,134 @@
+"""The pages of closing: what stands open, the closing itself, statements and their amendments."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_POST
+
+from vendor.closing import actions, pages, statement_sheet
+from vendor.closing.checklist import is_over, open_items
+from vendor.closing.models import Closing
+from vendor.closing.queries import stall_lines, till_sheet
+from vendor.fairs.models import Weekend
+from vendor.house import clock
+from vendor.house.access import helper_page, owner_page
+from vendor.house.errors import Refused
+from vendor.house.models import new_key
+from vendor.house.money import format_rate
+from vendor.house.studio import studio_of, who_is
+
+
+def the_weekend(pk: int) -> Weekend:
+    """Return a weekend with its fair and stall, or answer 404."""
+    weekends = Weekend.objects.select_related("fair__stall", "fair__tier", "closing")
+    return get_object_or_404(weekends, pk=pk)
+
+
+def key_of(request: HttpRequest) -> str:
+    """Return the key that the form brought along, or a fresh one."""
+    return request.POST.get("key", "")[:40] or new_key()
+
+
+@helper_page
+@require_GET
+def index(request: HttpRequest) -> HttpResponse:
+    """Show which weekend is to be closed, and the statements so far."""
+    today = clock.day_of(clock.now(), studio_of(request))
+    return render(request, "closing/index.html", {"page": pages.first_page(today=today)})
+
+
+@helper_page
+@require_GET
+def weekend(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the steps to a weekend's closing, and what stands in the way of it."""
+    shown = the_weekend(pk)
+    if hasattr(shown, "closing"):
+        return redirect("closing:statement", shown.closing.number)
+    now = clock.now()
+    lines, sheet = stall_lines(shown), till_sheet(shown)
+    items = open_items(shown, lines, sheet, now=now)
+    context = {
+        "weekend": shown,
+        "lines": lines,
+        "counted": sum(1 for line in lines if line.count),
+        "differing": [line for line in lines if line.difference],
+        "unexplained": sum(1 for line in lines if line.is_open),
+        "sheet": sheet,
+        "hard": [item for item in items if not item.soft],
+        "soft": [item for item in items if item.soft],
+        "over": is_over(shown, now),
+        "key": new_key(),
+    }
+    return render(request, "closing/weekend.html", context)
+
+
+@owner_page
+@require_POST
+def close(request: HttpRequest, pk: int) -> HttpResponse:
+    """Close a weekend for good."""
+    shown = the_weekend(pk)
+    try:
+        closing = actions.close_weekend(
+            key=key_of(request),
+            weekend=shown,
+            who=who_is(request),
+            now=clock.now(),
+            confirmed=bool(request.POST.get("confirmed")),
+            take_home=request.POST.get("leftovers") == "home",
+        )
+    except Refused as refused:
+        messages.error(request, refused.message)
+        return redirect("closing:weekend", shown.pk)
+    messages.success(request, f"{shown} is closed. This is its statement.")
+    return redirect("closing:statement", closing.number)
+
+
+@helper_page
+@require_GET
+def statement(request: HttpRequest, number: int) -> HttpResponse:
+    """Show a closed weekend's statement, for the screen and for paper."""
+    page = pages.statement(_closing(number))
+    shrinkage = format_rate(page.shrinkage_ppm, studio_of(request).language)
+    context = {"page": page, "shrinkage": shrinkage, "key": new_key()}
+    return render(request, "closing/statement.html", context)
+
+
+@helper_page
+@require_GET
+def statement_pdf(request: HttpRequest, number: int) -> HttpResponse:
+    """Answer with a statement as a PDF."""
+    closing = _closing(number)
+    pdf = statement_sheet.draw(pages.statement(closing), studio=studio_of(request))
+    name = f"statement-{closing.number}-{closing.last_day.isoformat()}.pdf"
+    return HttpResponse(
+        pdf,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
+
+
+@owner_page
+@require_POST
+def amend(request: HttpRequest, number: int) -> HttpResponse:
+    """Note what a statement got wrong, under today's date and linked to it."""
+    closing = _closing(number)
+    try:
+        actions.amend_closing(
+            key=key_of(request),
+            closing=closing,
+            reason=request.POST.get("reason", "")[:400],
+            who=who_is(request),
+            now=clock.now(),
+        )
+    except Refused as refused:
+        messages.error(request, refused.message)
+    else:
+        messages.success(request, "Noted with the statement, which stays as it was written.")
+    return redirect("closing:statement", closing.number)
+
+
+def _closing(number: int) -> Closing:
+    closings = Closing.objects.select_related(
+        "weekend__fair", "made_by", "correction", "taken_home"
+    ).prefetch_related("amendments__made_by")
+    return get_object_or_404(closings, number=number)
