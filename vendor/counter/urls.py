@@ -7,6 +7,7 @@ from vendor.counter import tray_views, views
 app_name = "counter"
 urlpatterns = [
     path("", views.sell, name="sell"),
+    path("worker.js", views.worker, name="worker"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),

@@ -7,11 +7,11 @@ from django.shortcuts import render
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
-from vendor.counter import intake, queries, tray, undoings
+from vendor.counter import intake, offline, queries, tray, undoings
 from vendor.counter.batch import read_batch
 from vendor.counter.fields import Malformed
 from vendor.house import clock
-from vendor.house.access import helper_page
+from vendor.house.access import helper_page, public_page
 from vendor.house.studio import studio_of, who_is
 
 
@@ -24,6 +24,15 @@ def sell(request: HttpRequest) -> HttpResponse:
     standings = queries.standings(today=today)
     waiting = tray.waiting_count() if who_is(request).is_owner else 0
     return render(request, "counter/sell.html", {"standings": standings, "waiting": waiting})
+
+
+@public_page
+@require_GET
+def worker(request: HttpRequest) -> HttpResponse:
+    """Answer with the service worker: a program, the same for everybody, and no secret."""
+    answer = HttpResponse(offline.worker(), content_type="text/javascript; charset=utf-8")
+    answer["Cache-Control"] = "no-cache"
+    return answer
 
 
 @helper_page

@@ -4,6 +4,7 @@ import { Basket } from "./basket.js";
 import { askPayment } from "./paying.js";
 import { asked, byId, make, plural } from "./dom.js";
 import { newKey } from "./keys.js";
+import * as device from "./device.js";
 import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
 import * as pricing from "./pricing.js";
@@ -13,7 +14,6 @@ import * as till from "./till.js";
 
 const page = byId("sell").dataset;
 const REFRESH = 60_000;
-const DEVICE = deviceName();
 
 let basket = new Basket();
 /** @type {any} */
@@ -48,6 +48,7 @@ async function refresh() {
 async function draw() {
   items = await outbox.all();
   drawState();
+  device.show(items);
   if (!sheet) return;
   basket.bundles = sheet.bundles;
   tellLast();
@@ -142,7 +143,7 @@ async function saidOfHeld(tile) {
 async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
-  const document = basket.document(sheet, payments, { device: DEVICE, at: new Date() });
+  const document = basket.document(sheet, payments, { device: device.deviceName(), at: new Date() });
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: document.sold_at, received, what });
@@ -205,12 +206,6 @@ function chosenFair() {
   return chosen ? Number(chosen) : null;
 }
 
-function deviceName() {
-  const kept = localStorage.getItem("wareboard-device") ?? `device ${newKey().slice(0, 6)}`;
-  localStorage.setItem("wareboard-device", kept);
-  return kept.slice(0, 40);
-}
-
 byId("tiles").addEventListener("click", (/** @type {Event} */ event) => {
   const spot = /** @type {Element} */ (event.target).closest("button")?.getAttribute("data-spot");
   const tile = standing().find((each) => `${each.ware} ${each.grade}` === spot);
@@ -245,8 +240,20 @@ globalThis.addEventListener("online", () => sender.flush());
 document.addEventListener("visibilitychange", () => document.hidden || sender.flush());
 setInterval(() => document.hidden || sender.flush(), REFRESH);
 
+device.wire(outbox, {
+  say: (text) => {
+    byId("device-said").textContent = text;
+  },
+  changed: async () => {
+    await draw();
+    await sender.flush();
+  },
+});
+
 await refresh();
 await draw();
 await outbox.tidy(new Date());
 await sender.flush();
 byId("sell").dataset.ready = "";
+await device.startOffline(page.worker);
+byId("sell").dataset.offline = "";
