@@ -11,5 +11,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("sell/", include("vendor.counter.urls")),
     path("shelf/", include("vendor.ledger.urls")),
     path("fire/", include("vendor.firings.urls")),
+    path("tags/", include("vendor.labels.urls")),
     path("promises/", include("vendor.supporters.urls")),
 ]

@@ -49,9 +49,14 @@ ABOUT: dict[str, str] = {
     "fairs": "fairs.PackingList",
     "closing": "fairs.Weekend",
     "counter": "counter.Sale",
+    "labels": "labels.PrintRun",
+    "labels:sheet": "labels.LabelSheet",
+    "labels:printer": "labels.LabelPrinter",
 }
 # Where the latest row is not the one to look at.
-GIVEN: dict[str, Callable[[], dict[str, Any]]] = {}
+GIVEN: dict[str, Callable[[], dict[str, Any]]] = {
+    "labels:proof": lambda: {"sheet": 1, "printer": 1},
+}
 
 
 def addresses(resolver: URLResolver | None = None, prefix: str = "") -> Iterator[Address]:

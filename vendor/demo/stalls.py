@@ -10,7 +10,7 @@ from vendor.counter import cashbox
 from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
 from vendor.counter.rung import Paid, Rung
-from vendor.demo import model, promised, season
+from vendor.demo import model, promised, season, tagged
 from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
 from vendor.fairs.models import Fair, Weekend
@@ -35,6 +35,7 @@ def run(
             number, fired = waiting.pop(0)
             fire(fired, number=number, hands=hands)
             promised.keep(promises, after=number, fired=fired, hands=hands)
+            tagged.print_tags(fired, hands=hands)
         _sell_weekend(weekend, went, told["fair"]["float"], hands)
     for number, fired in waiting:
         fire(fired, number=number, hands=hands)

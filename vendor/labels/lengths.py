@@ -4,6 +4,7 @@ A micrometre is fine enough for every fraction of an inch down to 1/64 (off by h
 at most), so that a grid of labels adds up without the drift of floating point.
 """
 
+import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -52,3 +53,36 @@ def in_inches(um: int) -> str | None:
     whole, part = divmod(near, 1)
     words = [str(int(whole))] if whole else []
     return " ".join([*words, str(part)] if part else words)
+
+
+def typed(text: str, *, in_inch: bool) -> int:
+    """Give what a person typed as a length in whole micrometres.
+
+    Millimetres as “63.5” or “63,5”; inches also as “2 5/8” or “2.625”. The unit may stand behind
+    it. Raises ValueError for what can't be read, or is longer than any paper.
+    """
+    bare = re.sub(r"\s*(mm|in|inches|″|\")\s*$", "", text.strip().replace(",", "."))
+    negative = bare[:1] in ("-", "−")
+    bare = bare.lstrip("-−").strip()
+    if not re.fullmatch(
+        r"[0-9]{1,5}(\.[0-9]{1,6})?|([0-9]{1,3} +)?[0-9]{1,3}/[1-9][0-9]{0,2}", bare
+    ):
+        raise ValueError(text)
+    if not in_inch and "/" in bare:
+        raise ValueError(text)
+    length = inches(bare) if in_inch else mm(bare)
+    return -length if negative else length
+
+
+def shown(um: int, *, in_inch: bool) -> str:
+    """Give a length as it would be typed: “63.5”, or “2 5/8” (else a decimal) in inches.
+
+    What is typed back is the same length to the micrometre.
+    """
+    if not in_inch:
+        return in_mm(um)
+    fraction = in_inches(um) if um > 0 else None
+    if fraction and inches(fraction) == um:
+        return fraction
+    text = format((Decimal(um) / UM_PER_INCH).quantize(Decimal("0.000001")), "f")
+    return text.rstrip("0").rstrip(".")

@@ -90,11 +90,11 @@ def draw_tags(
     """
     printing = printing or Printing()
     wanted = list(islice(tags, MOST_TAGS + 1))
-    _check_count(len(wanted))
+    refuse_count(len(wanted))
     check_sheet(sheet, printing)
     pages = sheet.pages_for(len(wanted), start)
     checked = check_tags(wanted, sheet, printing)
-    _refuse_faults(checked.faults)
+    refuse_faults(checked.faults)
     target = BytesIO()
     canvas = canvas_for(sheet, f"Tags, {sheet.name}", target)
     forms = _Forms(canvas, Counter(wanted), checked.layouts)
@@ -109,7 +109,8 @@ def draw_tags(
     return target.getvalue()
 
 
-def _check_count(count: int) -> None:
+def refuse_count(count: int) -> None:
+    """Refuse no tags, and more than go in one file."""
     if not count:
         raise TagsRefused("There are no tags to print. Choose at least one piece to tag.")
     if count > MOST_TAGS:
@@ -120,7 +121,8 @@ def _check_count(count: int) -> None:
         )
 
 
-def _refuse_faults(faults: Sequence[Fault]) -> None:
+def refuse_faults(faults: Sequence[Fault]) -> None:
+    """Refuse tags that don't fit, with the first reasons and the number of the others."""
     if faults:
         told = " ".join(fault.sentence for fault in faults[:TOLD])
         more = f" And {len(faults) - TOLD:,} more." if len(faults) > TOLD else ""

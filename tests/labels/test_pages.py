@@ -1,0 +1,164 @@
+"""Printing tags through the pages: from what was chosen to a PDF that scans."""
+
+import pytest
+from django.test import Client
+
+from tests.factories import PriceFactory, UserFactory, WareFactory, stocked
+from tests.firings.kiln import count, fired, unloaded
+from tests.labels.reading import cut_out, decode, picture, words
+from tests.labels.shop import at, filled, logged_in, owner, priced, seconds
+from vendor.labels.models import LabelSheet, PrintRun
+from vendor.ledger import holds
+from vendor.ledger.models import Balance, Hold
+
+pytestmark = pytest.mark.django_db
+
+
+def printed_pdf(pages: Client, answer: object) -> bytes:
+    """Follow a print to its PDF."""
+    address = answer["Location"]  # type: ignore[index]
+    got = pages.get(f"{address}pdf/")
+    assert got["Content-Type"] == "application/pdf"
+    return got.content
+
+
+def test_the_pdf_of_a_page_scans_as_the_code_of_the_ware(pages: Client) -> None:
+    """From the form to the decoder: the bars of each label are the code of its ware."""
+    tumbler, bowl = priced(), priced("Berry bowl", "ash", 5200)
+    chosen = {f"w{tumbler.pk}": 2, f"w{bowl.pk}": 1}
+    data = printed_pdf(pages, pages.post(at("index"), filled(chosen)))
+    sheet = LabelSheet.objects.order_by("pk")[0].sheet
+    image = picture(data, 1, 300)
+    found = [decode(cut_out(image, sheet.frame(place), 300)) for place in (1, 2, 3)]
+    assert sorted(filter(None, found)) == [bowl.code, tumbler.code, tumbler.code]
+    assert "$34.00" in words(data)
+    assert "$52.00" in words(data)
+
+
+def test_a_firing_brings_its_tags_firsts_at_the_list_and_seconds_at_theirs(pages: Client) -> None:
+    """Seconds carry the word and the price of seconds: 70 % of 34 dollars is 24, half up."""
+    seconds()
+    firing = fired((priced(), 9))
+    unloaded(firing, count(firing, 6, 2, cracked=1))
+    address = f"{at('index')}?firing={firing.pk}"
+    form = pages.get(address).context["form"]
+    assert {pick.name: pick.suggested for pick in form.picks} == {
+        "Tumbler, celadon": 6,
+        "Tumbler, celadon, second": 2,
+    }
+    counts = {pick.key: pick.suggested for pick in form.picks}
+    data = printed_pdf(pages, pages.post(address, filled(counts)))
+    text = words(data)
+    assert (text.count("$34.00"), text.count("$24.00"), text.count("Second")) == (6, 2, 2)
+
+
+def test_promised_pieces_of_a_firing_get_their_number_and_no_price(pages: Client) -> None:
+    """Pieces held since the kiln was unloaded are tagged for their promise, without a name."""
+    ware = priced()
+    firing = unloaded(fired((ware, 5)))
+    shelf = Balance.objects.get(ware=ware).place
+    now = firing.unloaded_at
+    assert now is not None
+    holds.hold(
+        key="p12", ware_id=ware.pk, at=shelf, purpose=Hold.Purpose.COMMITMENT,
+        label="Promise 12", who=owner(), now=now,
+    )  # fmt: skip
+    address = f"{at('index')}?firing={firing.pk}"
+    picks = pages.get(address).context["form"].picks
+    assert [(pick.name, pick.suggested) for pick in picks] == [
+        ("Tumbler, celadon", 4),
+        ("Tumbler, celadon: Promise 12", 1),
+    ]
+    counts = {pick.key: pick.suggested for pick in picks}
+    text = words(printed_pdf(pages, pages.post(address, filled(counts))))
+    assert text.count("$34.00") == 4
+    assert text.count("for Promise 12") == 1
+
+
+def test_ware_without_a_price_is_named_and_what_was_typed_is_kept(pages: Client) -> None:
+    """Nothing is printed; the other count stands where it was."""
+    tumbler, dear = priced(), WareFactory()
+    chosen = {f"w{tumbler.pk}": 7, f"w{dear.pk}": 3}
+    answer = pages.post(at("index"), filled(chosen))
+    page = answer.content.decode()
+    assert f"“{dear.name}” has no price" in page
+    assert 'value="7"' in page
+    assert not PrintRun.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("", "There are no tags to print."),
+        ("0", "There are no tags to print."),
+        ("-3", "can’t be below zero"),
+        ("100000", "At most 10,000 tags of one piece"),
+        ("9e9", "Write a whole number of tags"),
+        ("twelve", "Write a whole number of tags"),
+    ],
+)
+def test_impossible_counts_are_told_and_kept(pages: Client, typed: str, told: str) -> None:
+    """Each with a sentence; the page keeps what was typed."""
+    ware = priced()
+    answer = pages.post(at("index"), filled({f"w{ware.pk}": typed}))
+    page = answer.content.decode().replace("can&#x27;t", "can’t")
+    assert told in page
+    assert not typed or f'value="{typed}"' in page
+    assert not PrintRun.objects.exists()
+
+
+def test_more_tags_than_go_in_one_file_are_refused_together(pages: Client) -> None:
+    """Each count may be possible, and their sum not."""
+    chosen = {f"w{priced(name, name).pk}": 9_000 for name in ("Tumbler", "Bowl")}
+    answer = pages.post(at("index"), filled(chosen))
+    assert answer.status_code == 409
+    assert "more than 10,000 tags" in answer.content.decode()
+
+
+def test_a_first_label_that_the_sheet_has_not_is_refused(pages: Client) -> None:
+    """Thirty labels have no thirty-first."""
+    ware = priced()
+    answer = pages.post(at("index"), filled({f"w{ware.pk}": 1}, start=31))
+    assert "There is no label 31 on this sheet: it has 30." in answer.content.decode()
+
+
+def test_a_page_sent_twice_is_one_print(pages: Client) -> None:
+    """The second answer leads to the same print."""
+    sent = filled({f"w{priced().pk}": 2})
+    first, second = (pages.post(at("index"), sent)["Location"] for _ in range(2))
+    assert first == second
+    assert PrintRun.objects.count() == 1
+
+
+def test_looking_it_over_shows_the_first_page_and_prints_nothing(pages: Client) -> None:
+    """The drawing has the words of the tags; the form keeps what was chosen."""
+    ware = priced()
+    answer = pages.post(at("index"), filled({f"w{ware.pk}": 31}, preview=1))
+    page = answer.content.decode()
+    assert "31 tags on 2 pages" in page
+    assert page.count(">$34.00</text>") == 30
+    assert not PrintRun.objects.exists()
+
+
+def test_tags_are_the_owners(client: Client) -> None:
+    """A helper may not print."""
+    owner()
+    assert logged_in(client, UserFactory()).get(at("index")).status_code == 403
+
+
+def test_an_address_of_nothing_is_not_found(pages: Client) -> None:
+    """A firing that isn't there is a page that isn't there."""
+    for asked in ("firing=999", "list=x", "count=1e9"):
+        assert pages.get(f"{at('index')}?{asked}").status_code == 404
+
+
+def test_the_page_takes_as_many_statements_for_much_as_for_little(
+    pages: Client, django_assert_max_num_queries: object
+) -> None:
+    """However much ware, stock and print there is."""
+    for number in range(30):
+        ware = priced(f"Form {number}", f"glaze {number}", code=f"C{number}")
+        stocked(ware, 3)
+        PriceFactory(ware=ware, amount=100 + number, from_date="2026-11-01")
+    with django_assert_max_num_queries(26):  # type: ignore[operator]
+        pages.get(at("index"))

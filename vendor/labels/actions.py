@@ -1,0 +1,118 @@
+"""Every write of the tags' tables: print runs, and the sheets, printers and words they use."""
+
+import datetime
+
+from django.db import transaction
+
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.labels.job import Job
+from vendor.labels.models import LabelPrinter, LabelSheet, PrintedTag, PrintRun, TagDress
+from vendor.labels.pdf import TagsRefused
+
+
+def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> PrintRun:
+    """Write down that tags are printed, with the prices on them; once by its key.
+
+    The sheet and printer are offered first the next time. Refuses a job without tags.
+    """
+    if not job.count:
+        raise TagsRefused("There are no tags to print. Choose at least one piece to tag.")
+    with transaction.atomic():
+        run, made = PrintRun.objects.get_or_create(
+            key=key,
+            defaults={
+                "kind": job.kind,
+                "symbol": job.symbol,
+                "sheet": job.sheet,
+                "printer": job.printer,
+                "start": job.start,
+                "tax_said": job.tax_said,
+                "names_said": job.names_said,
+                "offer_count": job.offer_count,
+                "offer_price": job.offer_price,
+                "source": job.source[:60],
+                "made_by": who,
+                "made_at": now,
+            },
+        )
+        if made:
+            PrintedTag.objects.bulk_create(_lines(run, job))
+            _remember(job)
+    return run
+
+
+def _lines(run: PrintRun, job: Job) -> list[PrintedTag]:
+    return [
+        PrintedTag(
+            run=run,
+            ware=item.ware,
+            grade=item.grade,
+            quantity=item.quantity,
+            price=item.price,
+            tier_id=item.tier_id,
+            hold=item.hold,
+            firing_id=item.firing_id,
+            words=item.words[:120],
+        )
+        for item in job.items
+    ]
+
+
+def _remember(job: Job) -> None:
+    dress, _ = TagDress.objects.get_or_create(pk=1)
+    dress.sheet, dress.printer, dress.symbol = job.sheet, job.printer, job.symbol
+    dress.save(update_fields=["sheet", "printer", "symbol"])
+
+
+def print_again(*, run: PrintRun, start: int) -> PrintRun:
+    """Let a run begin at another label of its sheet, for printing it again."""
+    if not 1 <= start <= run.sheet.sheet.per_page:
+        run.sheet.sheet.pages_for(1, start)
+    run.start = start
+    run.save(update_fields=["start"])
+    return run
+
+
+def strike_run(*, run: PrintRun, who: User, now: datetime.datetime) -> PrintRun:
+    """Say that the tags of a run were never put on pieces: they count no more. Once is enough."""
+    if run.struck_at is None:
+        run.struck_at, run.struck_by = now, who
+        run.save(update_fields=["struck_at", "struck_by"])
+    return run
+
+
+def restore_run(*, run: PrintRun) -> PrintRun:
+    """Take the striking of a run back."""
+    run.struck_at = run.struck_by = None
+    run.save(update_fields=["struck_at", "struck_by"])
+    return run
+
+
+def keep_sheet(*, sheet: LabelSheet) -> LabelSheet:
+    """Save a sheet's numbers; refuses a sheet that can't be, with every fault as a sentence."""
+    faults = sheet.sheet.faults()
+    if faults:
+        raise Refused(" ".join(faults))
+    sheet.full_clean()
+    sheet.save()
+    return sheet
+
+
+def keep_printer(*, printer: LabelPrinter) -> LabelPrinter:
+    """Save a printer; refuses numbers that no printer has."""
+    faults = printer.printing.faults()
+    if faults:
+        raise Refused(" ".join(faults))
+    printer.full_clean()
+    printer.save()
+    return printer
+
+
+def keep_dress(*, dress: TagDress, mark: bytes | None) -> TagDress:
+    """Save what tags carry, and the studio's mark where a new one is given."""
+    if mark is not None:
+        dress.mark = mark
+    dress.full_clean()
+    dress.save()
+    return dress

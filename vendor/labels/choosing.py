@@ -1,0 +1,242 @@
+"""What tags can be printed for: pieces, promised pieces, lines of a kiln; and how many of each.
+
+A page of tags is begun from a *source* (a firing, a packing list, what has no true tag …) that
+suggests a count for each; the potter changes what she likes.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from django.db.models import Sum
+from django.urls import reverse
+
+from vendor.fairs.models import PackingList
+from vendor.firings.models import Firing, FiringLine
+from vendor.labels.models import Kind
+from vendor.labels.queries import TagState
+from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Place
+from vendor.ledger.queries import open_holds
+from vendor.ware.models import Grade, Ware
+
+Spot = tuple[int, str]  # ware, grade
+LATEST = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a page of tags is begun from, and what it suggests by ware and grade, and by hold."""
+
+    title: str = ""
+    counts: Mapping[Spot, int] = field(default_factory=dict)
+    holds: Mapping[int, int] = field(default_factory=dict)
+
+    @property
+    def total(self) -> int:
+        """All tags that it suggests."""
+        return sum(self.counts.values()) + sum(self.holds.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """One thing that tags can be printed for; `key` names it on the page.
+
+    Exactly one of ware and `words` says what it is. A pick with a hold is a promised piece: it
+    gets a tag without a price.
+    """
+
+    key: str
+    name: str
+    suggested: int = 0
+    free: int = 0
+    ware: Ware | None = None
+    grade: str = Grade.FIRST
+    hold: Hold | None = None
+    firing: Firing | None = None
+    words: str = ""
+
+    @property
+    def is_second(self) -> bool:
+        """Whether it is a flawed piece."""
+        return self.grade == Grade.SECOND
+
+    @property
+    def code(self) -> str:
+        """The code that goes in bars."""
+        if self.hold is not None:
+            return self.hold.label
+        return self.ware.code if self.ware else ""
+
+
+def of_firing(firing: Firing) -> Source:
+    """Suggest a price tag for each piece that a firing brought (three statements).
+
+    Pieces that have been set aside since it was unloaded get no price tag but a tag by what they
+    are held for; and never more price tags are suggested than free pieces stand anywhere.
+    """
+    lines = firing.lines.filter(ware__isnull=False, firsts__isnull=False)
+    brought: dict[Spot, int] = {}
+    for line in lines:
+        assert line.ware_id is not None
+        brought[line.ware_id, Grade.FIRST.value] = line.firsts or 0
+        brought[line.ware_id, Grade.SECOND.value] = line.seconds or 0
+    holds = _held_since(firing, [ware_id for ware_id, _ in brought])
+    held: dict[Spot, int] = {}
+    for hold in holds:
+        held[hold.ware_id, hold.grade] = held.get((hold.ware_id, hold.grade), 0) + hold.quantity
+    free = free_everywhere()
+    counts = {
+        spot: min(pieces - held.get(spot, 0), free.get(spot, 0)) for spot, pieces in brought.items()
+    }
+    return Source(
+        f"All that firing {firing.number} brought",
+        {spot: count for spot, count in counts.items() if count > 0},
+        {hold.pk: hold.quantity for hold in holds if brought.get((hold.ware_id, hold.grade))},
+    )
+
+
+def _held_since(firing: Firing, ware_ids: Sequence[int]) -> list[Hold]:
+    """Return the open holds of ware that began after a firing was unloaded."""
+    if firing.entry_id is None:
+        return []
+    lines = HoldLine.objects.filter(change__gt=0, hold__ware_id__in=ware_ids)
+    before = lines.filter(entry_id__lt=firing.entry_id).values("hold_id")
+    holds = Hold.objects.filter(ware_id__in=ware_ids, quantity__gt=0)
+    return list(holds.exclude(pk__in=before))
+
+
+def of_list(packing_list: PackingList) -> Source:
+    """Suggest a price tag for each piece on a packing list (one statement)."""
+    rows = packing_list.lines.order_by().values_list("ware_id", "grade").annotate(Sum("quantity"))
+    counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
+    return Source(f"Packing list “{packing_list.title}”", counts)
+
+
+def of_entry(entry: Entry) -> Source:
+    """Suggest a price tag for each piece that a count (or another entry) brought in."""
+    rows = (
+        entry.movements.filter(target__kind__in=Place.PHYSICAL)
+        .exclude(source__kind__in=Place.PHYSICAL)
+        .order_by()
+        .values_list("ware_id", "grade")
+        .annotate(Sum("quantity"))
+    )
+    counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
+    return Source(f"Found at the count of {entry.day:%-d %B %Y}", counts)
+
+
+def of_changed(states: Sequence[TagState]) -> Source:
+    """Suggest a new tag for each piece whose tag says a price that is no longer right."""
+    counts = {(each.ware.pk, each.grade): each.outdated for each in states if each.outdated}
+    return Source("Pieces whose price has changed since their tags were printed", counts)
+
+
+def of_untrue(states: Sequence[TagState]) -> Source:
+    """Suggest a tag for each free piece that has none, or one with a wrong price."""
+    counts = {(each.ware.pk, each.grade): each.to_tag for each in states if each.to_tag}
+    return Source("All pieces without a true tag", counts)
+
+
+def sources() -> list[tuple[str, str, str]]:
+    """Return what a page can be begun from: name, what it is, address (three statements)."""
+    here = reverse("labels:index")
+    firings = Firing.objects.filter(unloaded_at__isnull=False, entry__isnull=False)[:LATEST]
+    found = [
+        (
+            str(each),
+            f"{each.get_kind_display()}, {each.fired_on:%-d %B}",
+            f"{here}?firing={each.pk}",
+        )
+        for each in firings
+    ]
+    lists = PackingList.objects.filter(loaded_at__isnull=True).select_related("weekend__fair")
+    found += [
+        (f"Packing list “{each.title}”", str(each.weekend), f"{here}?list={each.pk}")
+        for each in lists.order_by("-id")[:LATEST]
+    ]
+    counts = Entry.objects.filter(
+        kind__in=(Entry.Kind.CORRECTION, Entry.Kind.FINDING), reversed_by__isnull=True
+    )
+    found += [
+        (f"Count of {each.day:%-d %B}", each.reason, f"{here}?count={each.pk}")
+        for each in counts.order_by("-id")[:LATEST]
+    ]
+    return found
+
+
+def free_everywhere() -> dict[Spot, int]:
+    """Return the free pieces over all places by ware and grade (one statement)."""
+    rows = (
+        Balance.objects.order_by()
+        .values_list("ware_id", "grade")
+        .annotate(total=Sum("on_hand") - Sum("held"))
+    )
+    return {(ware_id, grade): total for ware_id, grade, total in rows}
+
+
+def picks_for(kind: str, source: Source, firing: Firing | None = None) -> list[Pick]:
+    """Return what tags of a kind can be printed for, what is suggested first."""
+    if kind == Kind.SLIP:
+        return _slips(firing)
+    held = [_promised(hold, source) for hold in open_holds()]
+    if kind == Kind.REWARD:
+        return held
+    pieces = _pieces(source)
+    with_holds = [pick for pick in held if pick.suggested]
+    return [*pieces, *with_holds] if kind != Kind.TALKER else pieces
+
+
+def _pieces(source: Source) -> list[Pick]:
+    """Return each ware that is current, stands somewhere or is suggested, by grade."""
+    free = free_everywhere()
+    asked = {ware_id for ware_id, _ in source.counts}
+    picks = []
+    for ware in Ware.objects.named():
+        for grade in (Grade.FIRST.value, Grade.SECOND.value):
+            spot = (ware.pk, grade)
+            current = not ware.retired and grade == Grade.FIRST
+            if not (current or free.get(spot) or (ware.pk in asked and spot in source.counts)):
+                continue
+            second = grade == Grade.SECOND
+            picks.append(
+                Pick(
+                    key=f"w{ware.pk}{'s' if second else ''}",
+                    name=f"{ware.name}, second" if second else ware.name,
+                    suggested=source.counts.get(spot, 0),
+                    free=free.get(spot, 0),
+                    ware=ware,
+                    grade=grade,
+                )
+            )
+    return sorted(picks, key=lambda pick: not pick.suggested)
+
+
+def _promised(hold: Hold, source: Source) -> Pick:
+    return Pick(
+        key=f"h{hold.pk}",
+        name=f"{hold.ware.name}: {hold.label}",
+        suggested=source.holds.get(hold.pk, 0),
+        free=hold.quantity,
+        ware=hold.ware,
+        grade=hold.grade,
+        hold=hold,
+    )
+
+
+def _slips(firing: Firing | None) -> list[Pick]:
+    """Return the lines of a kiln load: a slip for each."""
+    if firing is None:
+        return []
+    lines = FiringLine.objects.filter(firing=firing).select_related(
+        "ware__form", "ware__finish", "form"
+    )
+    return [
+        Pick(
+            key=f"f{line.pk}",
+            name=f"{line.name}, {line.loaded} loaded",
+            suggested=1,
+            free=line.loaded,
+            firing=firing,
+            words=f"{line.loaded} × {line.name}",
+        )
+        for line in lines
+    ]

@@ -1,0 +1,163 @@
+"""Sheets of labels as drawings on a page: to look a print over, and to tap the first label on.
+
+SVG with presentation attributes alone, in points of the paper from its top-left corner. A tag is
+drawn from the very layout that the PDF is drawn from; letters are fitted to their printed width.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
+
+from vendor.labels.fonts import Face
+from vendor.labels.lengths import points
+from vendor.labels.placing import Layout, PlacedBars, PlacedFrame, PlacedText, Printing
+from vendor.labels.sheets import Frame, Sheet
+from vendor.labels.tags import Tag
+
+WEIGHTS = {Face.REGULAR: 400, Face.SEMIBOLD: 600, Face.BOLD: 700}
+
+
+@dataclass(frozen=True)
+class Preview:
+    """The first page of a print: its drawing, and how many pages there are."""
+
+    drawing: SafeString
+    pages: int
+    count: int
+
+
+def preview(
+    tags: Sequence[Tag], layouts: Mapping[Tag, Layout], sheet: Sheet, printing: Printing, start: int
+) -> Preview:
+    """Draw the first page of a print, its tags in the places where they will be printed."""
+    frames = sheet.frames_on_page(1, len(tags), start)
+    drawn = (
+        format_html(
+            '<g transform="translate({} {})">{}</g>',
+            _n(points(frame.x)),
+            _n(points(frame.bottom)),
+            _tag(layouts[tag]),
+        )
+        for tag, frame in zip(tags, frames, strict=False)
+    )
+    inner = [_outline(frame, sheet) for frame in _all_frames(sheet)]
+    label = f"The first page, {len(frames)} tags"
+    drawing = _page(sheet, [*inner, *drawn], label, "labels-preview")
+    return Preview(drawing, sheet.pages_for(len(tags), start), len(tags))
+
+
+def begun_sheet(sheet: Sheet, start: int, count: int = 0) -> SafeString:
+    """Draw a sheet of which the labels before `start` are used, each label with its number.
+
+    The number field beside it says the same for a keyboard and a screen reader.
+    """
+    cells = format_html_join(
+        "",
+        '<g data-label="{}"{}><rect x="{}" y="{}" width="{}" height="{}" rx="{}"/>'
+        '<text x="{}" y="{}" font-size="{}" text-anchor="middle">{}</text></g>',
+        (
+            (
+                frame.position,
+                mark_safe(' class="used"' if frame.position < start else ""),  # noqa: S308
+                _n(points(frame.x)),
+                _n(points(frame.y)),
+                _n(points(frame.width)),
+                _n(points(frame.height)),
+                _n(points(sheet.corner_radius)),
+                _n(points(frame.x + frame.width // 2)),
+                _n(points(frame.y + frame.height // 2) + _number_size(sheet) * 0.35),
+                _n(_number_size(sheet)),
+                frame.position,
+            )
+            for frame in _all_frames(sheet)
+        ),
+    )
+    return format_html(
+        '<svg class="labels-sheet" viewBox="0 0 {} {}" aria-hidden="true" data-sheet>'
+        '<rect class="paper-edge" width="{}" height="{}"/>{}</svg>',
+        *(_n(points(side)) for side in (sheet.paper_width, sheet.paper_height) * 2),
+        cells,
+    )
+
+
+def _number_size(sheet: Sheet) -> float:
+    return min(points(sheet.label_height) * 0.45, points(sheet.label_width) * 0.3, 24.0)
+
+
+def _all_frames(sheet: Sheet) -> Iterable[Frame]:
+    return (sheet.frame(position) for position in range(1, sheet.per_page + 1))
+
+
+def _page(sheet: Sheet, inner: Iterable[SafeString], label: str, name: str) -> SafeString:
+    return format_html(
+        '<svg class="{}" viewBox="0 0 {} {}" role="img" aria-label="{}">'
+        '<rect width="{}" height="{}" fill="#fff"/><g fill="#000">{}</g></svg>',
+        name,
+        _n(points(sheet.paper_width)),
+        _n(points(sheet.paper_height)),
+        label,
+        _n(points(sheet.paper_width)),
+        _n(points(sheet.paper_height)),
+        format_html_join("", "{}", ((each,) for each in inner)),
+    )
+
+
+def _outline(frame: Frame, sheet: Sheet) -> SafeString:
+    return format_html(
+        '<rect x="{}" y="{}" width="{}" height="{}" rx="{}" fill="none" stroke="#bbb" '
+        'stroke-width=".5"/>',
+        _n(points(frame.x)),
+        _n(points(frame.y)),
+        _n(points(frame.width)),
+        _n(points(frame.height)),
+        _n(points(sheet.corner_radius)),
+    )
+
+
+def _tag(layout: Layout) -> SafeString:
+    """Draw a tag from its lower left corner, which is where the drawing's origin was put."""
+    pieces = [_text(text) for text in layout.texts]
+    pieces += [_mark_frame(frame) for frame in layout.frames]
+    if layout.bars:
+        pieces.append(_bars(layout.bars))
+    return format_html_join("", "{}", ((piece,) for piece in pieces))
+
+
+def _text(text: PlacedText) -> SafeString:
+    return format_html(
+        '<text x="{}" y="{}" font-size="{}" font-weight="{}" textLength="{}" '
+        'lengthAdjust="spacingAndGlyphs">{}</text>',
+        _n(text.x),
+        _n(-text.y),
+        _n(text.size),
+        WEIGHTS[text.face],
+        _n(text.width),
+        text.text,
+    )
+
+
+def _mark_frame(frame: PlacedFrame) -> SafeString:
+    return format_html(
+        '<rect x="{}" y="{}" width="{}" height="{}" rx="{}" fill="none" stroke="#000" '
+        'stroke-width=".5"/>',
+        _n(frame.x),
+        _n(-frame.y - frame.height),
+        _n(frame.width),
+        _n(frame.height),
+        _n(frame.radius),
+    )
+
+
+def _bars(placed: PlacedBars) -> SafeString:
+    top = _n(-placed.y - placed.height)
+    path = "".join(
+        f"M{_n(placed.x + left)} {top}h{_n(width)}v{_n(placed.height)}h{_n(-width)}z"
+        for left, width in placed.bars.edges()
+    )
+    return format_html('<path d="{}"/>', path)
+
+
+def _n(value: float) -> str:
+    return f"{value:.3f}".rstrip("0").rstrip(".")

@@ -1,0 +1,171 @@
+"""A printing job: which tags, of what kind, on which sheet; and the words that stand on them.
+
+The one home of how a piece is worded on a tag, for a preview, a first print and a later one.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import chain, repeat
+
+from vendor.house import written
+from vendor.house.errors import Refused
+from vendor.house.models import Studio
+from vendor.labels import queries
+from vendor.labels.models import LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
+from vendor.labels.pdf import draw_tags
+from vendor.labels.tags import NOT_FOR_FOOD, RewardText, Tag, TagText
+from vendor.ledger.models import Hold
+from vendor.supporters.models import Commitment
+from vendor.ware.models import Finish, Grade, Ware
+
+TAX_INCLUDED = "tax included"
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """So many tags of one piece. `price` (minor units, at `tier_id`) is None where none is said."""
+
+    quantity: int
+    ware: Ware | None = None
+    grade: str = Grade.FIRST
+    price: int | None = None
+    tier_id: int | None = None
+    hold: Hold | None = None
+    firing_id: int | None = None
+    words: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the tags are for, in words."""
+        if self.ware is None:
+            return self.words
+        second = ", second" if self.grade == Grade.SECOND else ""
+        held = f": {self.hold.label}" if self.hold else ""
+        return f"{self.ware.name}{second}{held}"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """All that is chosen for one print."""
+
+    kind: str
+    symbol: str
+    sheet: LabelSheet
+    printer: LabelPrinter
+    items: Sequence[Item]
+    start: int = 1
+    tax_said: bool = False
+    names_said: bool = False
+    offer_count: int | None = None
+    offer_price: int | None = None
+    source: str = ""
+
+    @property
+    def count(self) -> int:
+        """How many tags there are."""
+        return sum(item.quantity for item in self.items)
+
+
+class NoNumber(Refused):
+    """Tags were to carry article numbers, and some of the ware has none."""
+
+
+def job_of(run: PrintRun) -> Job:
+    """Return the job that a print run was (two statements)."""
+    tags = run.tags.select_related("ware__form", "ware__finish", "hold")
+    items = [
+        Item(
+            tag.quantity,
+            tag.ware,
+            tag.grade,
+            tag.price,
+            tag.tier_id,
+            tag.hold,
+            tag.firing_id,
+            tag.words,
+        )
+        for tag in tags
+    ]
+    names = ("kind", "symbol", "start", "tax_said", "names_said", "offer_count", "offer_price")
+    said = {name: getattr(run, name) for name in names}
+    return Job(sheet=run.sheet, printer=run.printer, items=items, source=run.source, **said)
+
+
+def tags_of(job: Job, *, studio: Studio, dress: TagDress) -> list[Tag]:
+    """Return the tags of a job in the order in which they are printed (two statements at most)."""
+    wording = _Wording(job, studio, dress)
+    return list(chain.from_iterable(repeat(wording.tag(each), each.quantity) for each in job.items))
+
+
+def pdf_of(job: Job, *, studio: Studio, dress: TagDress) -> bytes:
+    """Return a job's tags as a PDF."""
+    tags = tags_of(job, studio=studio, dress=dress)
+    return draw_tags(tags, job.sheet.sheet, job.printer.printing, start=job.start)
+
+
+class _Wording:
+    """Puts the pieces of one job into words."""
+
+    def __init__(self, job: Job, studio: Studio, dress: TagDress) -> None:
+        self._job, self._studio, self._dress = job, studio, dress
+        self._maker = studio.name if dress.maker == TagDress.Maker.NAME else ""
+        self._numbers = queries.numbers() if job.symbol == Symbol.NUMBER else {}
+        self._names: Mapping[int, str] = {}
+        if job.names_said:
+            self._names = _first_names([item.hold.pk for item in job.items if item.hold])
+
+    def tag(self, item: Item) -> Tag:
+        """Return the tag of a piece."""
+        if item.hold is not None:
+            return self._reward(item, item.hold)
+        assert item.ware is not None
+        assert item.price is not None
+        return self._price(item, item.ware, item.price)
+
+    def _reward(self, item: Item, hold: Hold) -> RewardText:
+        assert item.ware is not None
+        name, finish = _called(item.ware)
+        return RewardText(
+            name,
+            self._names.get(hold.pk, hold.label),
+            finish=finish,
+            caution=_caution(item.ware),
+            studio=self._maker,
+        )
+
+    def _price(self, item: Item, ware: Ware, price: int) -> TagText:
+        name, finish = _called(ware)
+        if self._job.tax_said:
+            finish = f"{finish} · {TAX_INCLUDED}" if finish else TAX_INCLUDED
+        return TagText(
+            name,
+            written.money(price, self._studio),
+            self._code(ware, item.grade),
+            finish,
+            "Second" if item.grade == Grade.SECOND else "",
+            _caution(ware),
+            self._maker,
+        )
+
+    def _code(self, ware: Ware, grade: str) -> str:
+        if self._job.symbol == Symbol.NONE:
+            return ""
+        return ware.code
+
+
+def _called(ware: Ware) -> tuple[str, str]:
+    """Return a ware's name on a tag, and its finish where the name doesn't say it."""
+    if ware.own_name:
+        return ware.own_name, ""
+    return ware.form.name, ware.finish.name
+
+
+def _caution(ware: Ware) -> str:
+    not_for_food = ware.finish.food_contact == Finish.FoodContact.NOT_FOR_FOOD
+    return NOT_FOR_FOOD if not_for_food else ""
+
+
+def _first_names(holds: Sequence[int]) -> dict[int, str]:
+    """Return the first name of the supporter that each hold is for (one statement)."""
+    promises = Commitment.objects.filter(hold_id__in=holds).select_related("supporter")
+    return {each.hold_id: each.supporter.first_name for each in promises if each.hold_id}

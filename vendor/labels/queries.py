@@ -1,0 +1,145 @@
+"""Reads of the tags' tables: what is out on pieces, and whether it still says the truth.
+
+Each in a fixed number of statements, however much there is.
+"""
+
+import datetime
+from collections import defaultdict
+from dataclasses import dataclass
+
+from vendor.house.models import Studio
+from vendor.labels.models import ArticleNumber, LabelPrinter, LabelSheet, PrintedTag, TagDress
+from vendor.labels.tagging import Came, Event, Standing, Tagged, Went, standing
+from vendor.ledger.models import Balance, Movement, Place
+from vendor.ware.models import Grade, Ware
+from vendor.ware.pricing import PriceBook
+from vendor.ware.queries import price_book
+
+Spot = tuple[int, str]  # ware, grade
+
+
+@dataclass(frozen=True, slots=True)
+class TagState:
+    """The tags on the pieces that stand of one ware and grade; `where` says at which places."""
+
+    ware: Ware
+    grade: str
+    on_hand: int
+    held: int
+    untagged: int
+    outdated: int
+    where: str
+
+    @property
+    def name(self) -> str:
+        """The piece in words."""
+        return f"{self.ware.name}, second" if self.grade == Grade.SECOND else self.ware.name
+
+    @property
+    def to_tag(self) -> int:
+        """Pieces that need a price tag: without one, or with a wrong one. A held one needs none."""
+        return max(0, self.untagged - self.held) + self.outdated
+
+
+def the_dress() -> TagDress:
+    """Return what the studio's tags carry (one statement); what is usual, where nothing is set."""
+    found = TagDress.objects.select_related("sheet", "printer").filter(pk=1).first()
+    return found or TagDress()
+
+
+def sheets_on_offer() -> list[LabelSheet]:
+    """Return the sheets that are offered (one statement)."""
+    return list(LabelSheet.objects.filter(retired=False))
+
+
+def printers_on_offer() -> list[LabelPrinter]:
+    """Return the printers that are offered (one statement)."""
+    return list(LabelPrinter.objects.filter(retired=False))
+
+
+def tag_states(*, on: datetime.date, studio: Studio) -> list[TagState]:
+    """Return for all that stands somewhere what its tags say (six statements).
+
+    Tags that were printed after a day are left out of account as little as pieces that came then:
+    only the prices are those of the day.
+    """
+    return states_with(price_book(on=on, studio=studio))
+
+
+def states_with(book: PriceBook) -> list[TagState]:
+    """Return for all that stands somewhere what its tags say, by a book of prices."""
+    reckoned = _standings()
+    rows = (
+        Balance.objects.filter(on_hand__gt=0)
+        .select_related("place", "ware__form", "ware__finish")
+        .order_by("ware__form__name", "ware__finish__name", "ware__code", "grade", "place_id")
+    )
+    found: dict[Spot, list[Balance]] = defaultdict(list)
+    for row in rows:
+        found[row.ware_id, row.grade].append(row)
+    return [_state(each, reckoned.get(spot, Standing()), book) for spot, each in found.items()]
+
+
+def tags_out_of_date(*, on: datetime.date, studio: Studio) -> int:
+    """Return how many pieces carry a tag whose price is no longer right on a day."""
+    return sum(state.outdated for state in tag_states(on=on, studio=studio))
+
+
+def _state(rows: list[Balance], reckoned: Standing, book: PriceBook) -> TagState:
+    ware, grade = rows[0].ware, rows[0].grade
+    on_hand = sum(row.on_hand for row in rows)
+    outdated = 0
+    for (tier, price), count in reckoned.tagged.items():
+        now = book.find(ware.pk, ware.form_id, tier)
+        outdated += count if now is None or now.amount != price else 0
+    return TagState(
+        ware=ware,
+        grade=grade,
+        on_hand=on_hand,
+        held=sum(row.held for row in rows),
+        untagged=reckoned.untagged,
+        outdated=outdated,
+        where=", ".join(f"{row.place} {row.on_hand}" for row in rows),
+    )
+
+
+def _standings() -> dict[Spot, Standing]:
+    """Reckon for every ware and grade which pieces carry which tag (two statements)."""
+    told: dict[Spot, list[tuple[datetime.datetime, int, Event]]] = defaultdict(list)
+    moves = Movement.objects.order_by("id").values_list(
+        "ware_id", "grade", "quantity", "source__kind", "target__kind", "entry__happened_at"
+    )
+    for ware_id, grade, pieces, source, target, at in moves:
+        inside, after = source in Place.PHYSICAL, target in Place.PHYSICAL
+        if inside is not after:
+            event = Went(pieces) if inside else Came(pieces, back=source == Place.Kind.SOLD)
+            told[ware_id, grade].append((at, 0, event))
+    prints = (
+        PrintedTag.objects.filter(run__struck_at__isnull=True, price__isnull=False)
+        .order_by("id")
+        .values_list("ware_id", "grade", "quantity", "tier_id", "price", "run__made_at")
+    )
+    for ware_id, grade, pieces, tier_id, price, at in prints:
+        assert ware_id is not None
+        assert tier_id is not None
+        assert price is not None
+        told[ware_id, grade].append((at, 1, Tagged(pieces, (tier_id, price))))
+    return {
+        spot: standing(event for *_, event in sorted(events, key=lambda each: each[:2]))
+        for spot, events in told.items()
+    }
+
+
+def numbers() -> dict[Spot, str]:
+    """Return the article numbers by ware and grade (one statement)."""
+    rows = ArticleNumber.objects.values_list("ware_id", "grade", "number")
+    return {(ware_id, grade): number for ware_id, grade, number in rows}
+
+
+def piece_by_number(number: str) -> Spot | None:
+    """Return the ware and grade that a scanned article number stands for (one statement).
+
+    A reader may give a number of twelve digits or the same with its leading zero.
+    """
+    row = ArticleNumber.objects.filter(number=number.zfill(13)).first()
+    return (row.ware_id, row.grade) if row else None

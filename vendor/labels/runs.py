@@ -1,0 +1,110 @@
+"""The pages of what was printed, and of what the tags on the pieces say now."""
+
+from django.contrib import messages
+from django.db.models import Sum
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
+
+from vendor.house import clock, listing
+from vendor.house.access import owner_page
+from vendor.house.listing import Choice, Days, Empty
+from vendor.house.studio import studio_of, who_is
+from vendor.labels import actions, queries
+from vendor.labels.job import job_of, pdf_of
+from vendor.labels.models import Kind, PrintRun
+from vendor.labels.setup_views import pdf_answer
+from vendor.labels.tables import RunTable, StateTable
+
+
+@owner_page
+def runs(request: HttpRequest) -> HttpResponse:
+    """Show what was printed."""
+    rows = PrintRun.objects.select_related("sheet", "made_by").annotate(count=Sum("tags__quantity"))
+    return listing.lay_out(
+        request,
+        RunTable,
+        rows,
+        file_name="tags-printed",
+        search=("source", "tags__ware__code", "tags__ware__form__name"),
+        filters=(
+            Choice("kind", "Kind", field="kind", choices=Kind.choices),
+            Days("made", "Printed", field="made_at", moments=True),
+        ),
+        empty=Empty(
+            "Nothing printed yet", "Choose what to tag, and print it.", "Print tags", "labels:index"
+        ),
+    ).answer("labels/runs.html")
+
+
+@owner_page
+def state(request: HttpRequest) -> HttpResponse:
+    """Show for all that stands somewhere what its tags say, and where it is."""
+    studio = studio_of(request)
+    rows = queries.tag_states(on=clock.day_of(clock.now(), studio), studio=studio)
+    return listing.lay_out(
+        request,
+        StateTable,
+        rows,
+        file_name="tags-on-pieces",
+        search=("name", "ware__code", "where"),
+        filters=(
+            Choice(
+                "tags",
+                "Tags",
+                options={
+                    "wrong": ("With a wrong price", lambda row: row.outdated > 0),
+                    "to_tag": ("To tag", lambda row: row.to_tag > 0),
+                },
+            ),
+        ),
+        empty=Empty(
+            "Nothing on the shelf yet", "Unload a firing first.", "Go to the kiln", "firings:index"
+        ),
+    ).answer("labels/state.html")
+
+
+@owner_page
+def run(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a print run: open its PDF, print it again from another label, or strike it."""
+    found = _run_or_404(pk)
+    job = job_of(found)
+    pages = found.sheet.sheet.pages_for(job.count, found.start)
+    return render(request, "labels/run.html", {"run": found, "job": job, "pages": pages})
+
+
+@owner_page
+def run_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a print run as a PDF, by the numbers that its sheet and printer have now."""
+    job = job_of(_run_or_404(pk))
+    data = pdf_of(job, studio=studio_of(request), dress=queries.the_dress())
+    return pdf_answer(data, f"tags-{pk}")
+
+
+@owner_page
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let a run begin at another label, for printing it again."""
+    text = request.POST.get("start", "")
+    start = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
+    actions.print_again(run=_run_or_404(pk), start=start)
+    return redirect("labels:run", pk)
+
+
+@owner_page
+@require_POST
+def strike(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say that a run's tags were never put on pieces, or take that back."""
+    found = _run_or_404(pk)
+    if "restore" in request.POST:
+        actions.restore_run(run=found)
+        messages.success(request, "These tags count as printed again.")
+    else:
+        actions.strike_run(run=found, who=who_is(request), now=clock.now())
+        messages.success(request, "These tags count as never printed. It can be taken back.")
+    return redirect("labels:run", pk)
+
+
+def _run_or_404(pk: int) -> PrintRun:
+    runs = PrintRun.objects.select_related("sheet", "printer", "made_by", "struck_by")
+    return get_object_or_404(runs, pk=pk)

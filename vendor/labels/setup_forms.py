@@ -1,0 +1,252 @@
+"""What is typed about sheets, printers and what tags carry. Lengths in millimetres or inches."""
+
+from io import BytesIO
+from typing import Any
+
+from django import forms
+from PIL import Image, UnidentifiedImageError
+
+from vendor.labels.lengths import shown, typed
+from vendor.labels.models import LabelPrinter, LabelSheet, TagDress
+from vendor.labels.sheets import PAPERS, Sheet
+
+LARGEST_PICTURE = 2 * 1024 * 1024
+MOST_PIXELS = 25_000_000
+"""A picture that unpacks to more would fill the memory, however small its file is."""
+
+KEPT_PIXELS = 1_200
+"""The longer side of a mark as it is kept: enough for 5 cm at 600 dots to the inch."""
+
+
+class LengthField(forms.CharField):
+    """A length on paper, kept in micrometres."""
+
+    in_inch = False
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("max_length", 20)
+        super().__init__(*args, **kwargs)
+        self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+
+    def to_python(self, value: Any) -> Any:
+        """Return micrometres, or None for nothing."""
+        text = str(super().to_python(value) or "")
+        if not text:
+            return None
+        try:
+            return typed(text, in_inch=self.in_inch)
+        except ValueError:
+            example = "2 5/8 or 2.625" if self.in_inch else "63.5"
+            raise forms.ValidationError(
+                f"“{text}” can't be read as a length: write it like {example}."
+            ) from None
+
+    def prepare_value(self, value: Any) -> Any:
+        """Return micrometres as they would be typed."""
+        return shown(value, in_inch=self.in_inch) if isinstance(value, int) else value
+
+
+class _Lengths(forms.Form):
+    """A form whose lengths are all in the unit that its own field says."""
+
+    unit = forms.ChoiceField(label="Lengths in", choices=[("mm", "millimetres"), ("in", "inches")])
+
+    def __init__(self, *args: Any, unit: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["unit"] = unit
+        said = self.data.get("unit", unit) if self.is_bound else unit
+        for field in self.fields.values():
+            if isinstance(field, LengthField):
+                field.in_inch = said == "in"
+
+
+class SheetForm(_Lengths):
+    """A sheet's numbers, as measured with a ruler from its top left corner."""
+
+    layout = "two"
+    note = forms.CharField(
+        label="Your own word for it",
+        max_length=60,
+        required=False,
+        help_text="To tell it from others; it may stay empty.",
+    )
+    paper = forms.ChoiceField(
+        choices=[
+            *((name, name) for name in PAPERS),
+            ("roll", "A roll: one label after another"),
+            ("other", "Another size"),
+        ]
+    )
+    paper_width = LengthField(label="Paper, width", required=False, help_text="Another size only.")
+    paper_height = LengthField(
+        label="Paper, height", required=False, help_text="Another size only."
+    )
+    columns = forms.IntegerField(label="Labels across", min_value=1, max_value=1000)
+    rows = forms.IntegerField(label="Labels down", min_value=1, max_value=1000)
+    label_width = LengthField(label="Label, width")
+    label_height = LengthField(label="Label, height")
+    left = LengthField(
+        label="First label, from the left", help_text="From the paper's edge to the label's."
+    )
+    top = LengthField(label="First label, from the top")
+    step_across = LengthField(
+        label="From one label to the next, across",
+        help_text="Left edge to left edge, the gap included.",
+    )
+    step_down = LengthField(
+        label="From one label to the next, down", help_text="Upper edge to upper edge."
+    )
+    corner_radius = LengthField(label="Round corners, radius", help_text="0 for square ones.")
+    retired = forms.BooleanField(label="Not offered any more", required=False)
+
+    def __init__(self, *args: Any, row: LabelSheet | None, **kwargs: Any) -> None:
+        """Show a sheet's numbers, or none for a new one."""
+        super().__init__(*args, **kwargs)
+        self.row = row
+        if row is not None:
+            sheet = row.sheet
+            self.initial.update({name: getattr(row, name) for name in LabelSheet.MEASURES})
+            roll = sheet == Sheet.single(sheet.label_width, sheet.label_height, sheet.corner_radius)
+            paper = sheet.paper if sheet.paper in PAPERS else "other"
+            self.initial.update(
+                {
+                    "paper": "roll" if roll else paper,
+                    "note": row.note,
+                    "retired": row.retired,
+                }
+            )
+        else:
+            self.initial.update({"paper": "A4", "columns": 3, "rows": 8, "corner_radius": 0})
+            self.initial.update({"left": 0, "top": 0})
+        if self.is_bound and self.data.get("paper") == "roll":
+            for name in ("columns", "rows", "left", "top", "step_across", "step_down"):
+                self.fields[name].required = False
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse what can't be a sheet, each fault as its own sentence."""
+        said = super().clean() or {}
+        if self.errors:
+            return said
+        if said["paper"] == "other":
+            for name in ("paper_width", "paper_height"):
+                if said.get(name) is None:
+                    self.add_error(name, "Paper of another size needs both its measures.")
+            if self.errors:
+                return said
+        for fault in self.sheet().faults():
+            self.add_error(None, fault)
+        return said
+
+    def sheet(self) -> Sheet:
+        """Return the sheet that was typed."""
+        said = self.cleaned_data
+        if said["paper"] == "roll":
+            return Sheet.single(said["label_width"], said["label_height"], said["corner_radius"])
+        size = PAPERS.get(said["paper"]) or (said["paper_width"], said["paper_height"])
+        names = [name for name in LabelSheet.MEASURES if not name.startswith("paper")]
+        return Sheet(*size, **{name: said[name] for name in names})
+
+    def kept(self) -> LabelSheet:
+        """Return the row with what was typed, not saved yet."""
+        row = LabelSheet.of(self.sheet(), self.cleaned_data["note"])
+        row.pk = self.row.pk if self.row else None
+        row.retired = self.cleaned_data["retired"]
+        return row
+
+
+class PrinterForm(_Lengths):
+    """A printer."""
+
+    name = forms.CharField(label="What you call it", max_length=60)
+    resolution = forms.TypedChoiceField(choices=LabelPrinter.Dots.choices, coerce=int)
+    margin = LengthField(
+        label="Edge that it leaves blank",
+        help_text="Most desk printers can't print the outermost 4 mm (about 1/6 in); a label "
+        "printer mostly can.",
+    )
+    nudge_right = LengthField(
+        label="Move every print to the right by",
+        help_text="Where the test print lies too far left. A minus moves it to the left.",
+    )
+    nudge_down = LengthField(
+        label="Move every print down by",
+        help_text="Where the test print lies too high. A minus moves it up.",
+    )
+    retired = forms.BooleanField(label="Not offered any more", required=False)
+
+    def __init__(self, *args: Any, row: LabelPrinter, **kwargs: Any) -> None:
+        """Show a printer, or what most are like for a new one."""
+        super().__init__(*args, **kwargs)
+        self.row = row
+        names = ("name", "resolution", "margin", "nudge_right", "nudge_down", "retired")
+        self.initial.update({name: getattr(row, name) for name in names})
+
+    def clean_name(self) -> str:
+        """Refuse a name that another printer has."""
+        name: str = self.cleaned_data["name"]
+        others = LabelPrinter.objects.exclude(pk=self.row.pk)
+        if others.filter(name__iexact=name).exists():
+            raise forms.ValidationError("Another printer is called that already.")
+        return name
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse numbers that no printer has."""
+        said = super().clean() or {}
+        if not self.errors:
+            for fault in self.kept().printing.faults():
+                self.add_error(None, fault)
+        return said
+
+    def kept(self) -> LabelPrinter:
+        """Return the row with what was typed, not saved yet."""
+        said = {name: value for name, value in self.cleaned_data.items() if name != "unit"}
+        return LabelPrinter(pk=self.row.pk, **said)
+
+
+class DressForm(forms.ModelForm[TagDress]):
+    """What tags carry besides the piece's own words."""
+
+    picture = forms.FileField(
+        label="Your mark, as a picture",
+        required=False,
+        help_text="PNG or JPEG, up to 2 MB, dark on white. It is printed where there is room.",
+    )
+
+    class Meta:
+        model = TagDress
+        fields = ("maker", "care", "symbol")
+
+    def clean_picture(self) -> bytes | None:
+        """Return the picture, checked and made small in grey; refuses what is none."""
+        sent = self.cleaned_data["picture"]
+        return grey_picture(sent.read(LARGEST_PICTURE + 1)) if sent else None
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a mark that was never given."""
+        said = super().clean() or {}
+        marked = said.get("maker") == TagDress.Maker.MARK
+        given = said.get("picture") or self.instance.mark or "picture" in self.errors
+        if marked and not given:
+            self.add_error("picture", "Choose the picture of your mark, or print the name.")
+        return said
+
+
+def grey_picture(data: bytes) -> bytes:
+    """Return a picture as a PNG in grey on white, no larger than needed; refuses what is none."""
+    if len(data) > LARGEST_PICTURE:
+        raise forms.ValidationError("The picture is larger than 2 MB: make it smaller.")
+    try:
+        with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as picture:
+            if picture.width * picture.height > MOST_PIXELS:
+                raise forms.ValidationError("The picture has too many pixels: make it smaller.")
+            layered = picture.convert("RGBA")
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
+        raise forms.ValidationError(
+            "That is not a picture that can be read: take a PNG or a JPEG file."
+        ) from None
+    white = Image.new("RGBA", layered.size, "white")
+    grey = Image.alpha_composite(white, layered).convert("L")
+    grey.thumbnail((KEPT_PIXELS, KEPT_PIXELS))
+    target = BytesIO()
+    grey.save(target, "PNG")
+    return target.getvalue()

@@ -1,0 +1,93 @@
+"""The pages on which sheets, printers and what tags carry are set, and the test print."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+
+from vendor.house.access import owner_page
+from vendor.house.models import Studio
+from vendor.house.studio import studio_of
+from vendor.labels import actions, queries
+from vendor.labels.drawing import begun_sheet
+from vendor.labels.models import LabelPrinter, LabelSheet
+from vendor.labels.proof import draw_proof
+from vendor.labels.setup_forms import DressForm, PrinterForm, SheetForm
+from vendor.labels.sheets import names_apart
+
+
+def pdf_answer(data: bytes, name: str) -> HttpResponse:
+    """Answer with a PDF that the browser shows rather than saves."""
+    disposition = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
+    return HttpResponse(data, "application/pdf", headers=disposition)
+
+
+def _unit(request: HttpRequest) -> str:
+    return "in" if studio_of(request).units == Studio.Unit.INCH else "mm"
+
+
+@owner_page
+def settings(request: HttpRequest) -> HttpResponse:
+    """Set what tags carry; show the sheets and the printers."""
+    dress = queries.the_dress()
+    form = DressForm(request.POST or None, request.FILES or None, instance=dress)
+    if request.method == "POST" and form.is_valid():
+        actions.keep_dress(dress=form.save(commit=False), mark=form.cleaned_data["picture"])
+        messages.success(request, "Saved: what tags carry.")
+        return redirect("labels:settings")
+    rows = list(LabelSheet.objects.all())
+    apart = names_apart(row.sheet for row in rows)
+    named = [(row, ", ".join(filter(None, (apart[row.sheet], row.note)))) for row in rows]
+    context = {
+        "form": form,
+        "dress": dress,
+        "sheets": named,
+        "printers": LabelPrinter.objects.all(),
+    }
+    return render(request, "labels/settings.html", context)
+
+
+@owner_page
+def mark(request: HttpRequest) -> HttpResponse:
+    """Show the studio's mark as it is kept; where there is none, where one can be given."""
+    data = queries.the_dress().mark
+    if not data:
+        return redirect("labels:settings")
+    return HttpResponse(bytes(data), "image/png", headers={"Cache-Control": "no-store"})
+
+
+@owner_page
+def sheet(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add a sheet, or correct one's numbers."""
+    row = get_object_or_404(LabelSheet, pk=pk) if pk is not None else None
+    form = SheetForm(request.POST or None, row=row, unit=_unit(request))
+    if form.is_valid():
+        kept = actions.keep_sheet(sheet=form.kept())
+        messages.success(request, f"Saved: {kept}. Print its edges on plain paper once.")
+        return redirect("labels:sheet", kept.pk)
+    context = {
+        "form": form,
+        "row": row,
+        "drawing": begun_sheet(row.sheet, 1) if row else "",
+        "printers": queries.printers_on_offer(),
+    }
+    return render(request, "labels/sheet.html", context)
+
+
+@owner_page
+def printer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """Add a printer, or change what is known of one."""
+    row = get_object_or_404(LabelPrinter, pk=pk) if pk is not None else LabelPrinter()
+    form = PrinterForm(request.POST or None, row=row, unit=_unit(request))
+    if form.is_valid():
+        kept = actions.keep_printer(printer=form.kept())
+        messages.success(request, f"Saved: {kept}.")
+        return redirect("labels:settings")
+    return render(request, "labels/printer.html", {"form": form, "row": row})
+
+
+@owner_page
+def proof(request: HttpRequest, sheet: int, printer: int) -> HttpResponse:
+    """Give a test print for plain paper: every label's edge and number, and a line to measure."""
+    row = get_object_or_404(LabelSheet, pk=sheet)
+    by = get_object_or_404(LabelPrinter, pk=printer)
+    return pdf_answer(draw_proof(row.sheet, by.printing), "test-print")
