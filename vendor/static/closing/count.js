@@ -27,9 +27,12 @@
     row.replaceWith(fresh);
     window.wareboard.thumbs(fresh);
     if (!hadFocus) return;
-    const next = fresh.classList.contains("bad") ? fresh : fresh.nextElementSibling || fresh;
-    const field = next.querySelector("input[type=number], button");
-    if (field) field.focus({ preventScroll: next === fresh });
+    const bad = fresh.classList.contains("bad");
+    const next = bad ? fresh : fresh.nextElementSibling || fresh;
+    const field = next.querySelector("input[type=number]");
+    if (field) field.focus({ preventScroll: bad });
+    // What went wrong stands below the row's field: bring it out from under the total.
+    if (bad) fresh.scrollIntoView({ block: "center" });
   };
 
   const send = async (row, address, body) => {
