@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from vendor.counter import tray_views, views
+from vendor.counter import cash_views, tray_views, views
 
 app_name = "counter"
 urlpatterns = [
     path("", views.sell, name="sell"),
+    path("cash/", cash_views.cash, name="cash"),
     path("worker.js", views.worker, name="worker"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),

@@ -1,7 +1,12 @@
-"""Fields that several parts fill in: a number of whole pieces."""
+"""Fields that several parts fill in: a number of whole pieces, an amount of money."""
+
+from typing import Any
 
 from django import forms
 
+from vendor.house.errors import Refused
+from vendor.house.models import Studio
+from vendor.house.money import Currency, parse_amount, typed_amount
 from vendor.house.widgets import CountInput
 
 
@@ -20,3 +25,37 @@ def pieces_field(label: str, *, most: int, initial: int | None = None) -> forms.
             "max_value": f"At most {most:,} can be entered here; look for a slip of the keys.",
         },
     )
+
+
+class MoneyField(forms.CharField):
+    """An amount as people write it, read into whole minor units of the studio's currency.
+
+    The form gives it its studio: `form.fields["amount"].studio = studio`. An empty field that is
+    not required is None.
+    """
+
+    studio: Studio
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("max_length", 40)
+        kwargs.setdefault(
+            "widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
+        )
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Any:
+        """Return the amount in minor units, or None where nothing was typed."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return parse_amount(text, Currency.of(self.studio.currency), self.studio.language)
+        except Refused as refusal:
+            raise forms.ValidationError(refusal.message) from None
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show an amount in minor units as it would be typed; what was typed stays as it was."""
+        if isinstance(value, int):
+            currency = Currency.of(self.studio.currency)
+            return typed_amount(value, currency, self.studio.language)
+        return value
