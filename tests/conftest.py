@@ -1,8 +1,7 @@
-"""What all tests share: emptying append-only tables, missing programs, measurements."""
+"""What all tests share: emptying append-only tables, and programs that may be missing."""
 
 import os
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
 from django.db import connection, connections
@@ -20,29 +19,6 @@ settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")
 
 pytest_plugins = ["tests.browsing", "tests.javascript"]
-BENCHMARKS = Path(__file__).parent / "benchmarks"
-
-
-def pytest_addoption(parser: pytest.Parser) -> None:
-    """Offer the measurements, which take long and fail nobody."""
-    parser.addoption(
-        "--benchmarks",
-        action="store_true",
-        help="run the measurements in tests/benchmarks instead of the tests",
-    )
-
-
-def pytest_configure(config: pytest.Config) -> None:
-    """Point a run of the measurements at their folder, unless told where."""
-    if config.getoption("benchmarks") and config.args_source == config.ArgsSource.TESTPATHS:
-        config.args = [str(BENCHMARKS)]
-
-
-def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
-    """Leave the measurements out unless they are asked for."""
-    if collection_path == BENCHMARKS and not config.getoption("benchmarks"):
-        return True
-    return None
 
 
 @pytest.hookimpl(tryfirst=True)

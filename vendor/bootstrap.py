@@ -52,7 +52,15 @@ def main(argv: list[str]) -> int:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "vendor.settings")
     from django.core.management import execute_from_command_line
 
-    execute_from_command_line(argv)
+    try:
+        execute_from_command_line(argv)
+    except PermissionError as error:
+        print(
+            f"This computer does not let Wareboard use {error.filename}. Give yourself the right "
+            "to read and write it, then run the same command again.",
+            file=sys.stderr,
+        )
+        return 1
     return 0
 
 

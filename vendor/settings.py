@@ -3,7 +3,8 @@
 WAREBOARD_DATA        folder of the database, photos and the secret key (default: data/)
 WAREBOARD_SECRET_KEY  the signing key (default: made once, kept in the data folder)
 WAREBOARD_HOSTS       host names to answer to, comma-separated (default: this machine's)
-WAREBOARD_HTTPS       "1" where it is served over HTTPS: cookies and redirects follow
+WAREBOARD_HTTPS       "1" where a server in front of it speaks HTTPS and says so in its
+                      X-Forwarded-Proto: cookies and redirects follow
 WAREBOARD_DEBUG       "1" for a developer's error pages; never at a stall
 DATABASE_URL          e.g. postgres://…; without it SQLite in the data folder
 """
@@ -34,8 +35,11 @@ def _secret_key() -> str:
     path = DATA_DIR / "secret-key"
     if not path.exists():
         DATA_DIR.mkdir(parents=True, exist_ok=True)
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(64))
+        # Whole or not at all, also when two processes start at once.
+        fresh = path.with_name(f"{path.name}.{os.getpid()}")
+        fresh.touch(mode=0o600)
+        fresh.write_text(secrets.token_urlsafe(64))
+        fresh.replace(path)
     return path.read_text().strip()
 
 
@@ -177,13 +181,16 @@ CONTENT_SECURITY_POLICY = {
         "object-src": [NONE],
     }
 }
+# A page may show one of our own sheets in a frame, as the content policy says too.
 X_FRAME_OPTIONS = "SAMEORIGIN"
+SILENCED_SYSTEM_CHECKS = ["security.W019"]
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30  # a fair's phone stays logged in over the season
 CSRF_FAILURE_VIEW = "vendor.house.views.form_too_old"
 if HTTPS:
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
     SESSION_COOKIE_SECURE = True
     CSRF_COOKIE_SECURE = True
     SECURE_SSL_REDIRECT = True
@@ -200,4 +207,6 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # A page that is not there is no news for the window in which the server runs.
+    "loggers": {"django.request": {"level": "ERROR"}},
 }

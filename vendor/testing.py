@@ -21,8 +21,12 @@ def command(arguments: Sequence[str], processors: int) -> list[str]:
     """Return the command line of the test run.
 
     Without arguments the whole suite runs, on every processor (at most four). `--postgres` runs
-    it on a throw-away PostgreSQL instead of SQLite. Everything else goes to pytest as it is.
+    it on a throw-away PostgreSQL instead of SQLite. `--benchmarks` runs the measurements instead
+    of the tests. Everything else goes to pytest as it is.
     """
+    if "--benchmarks" in arguments:
+        names = [argument for argument in arguments if argument != "--benchmarks"]
+        return [sys.executable, "-m", "tests.benchmarks", *names]
     given = [argument for argument in arguments if argument != "--postgres"]
     pytest = [sys.executable, "-m", "pytest", *given]
     if not given and processors > 1:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.benchmarks import __main__ as benchmarks
 from vendor import bootstrap, environment, testing
 from vendor.environment import ROOT, CannotPrepare, Environment
 
@@ -167,6 +168,14 @@ def test_the_suite_can_run_on_postgresql() -> None:
     assert line[:3] == [sys.executable, "-m", "tests.postgres"]
     assert line[3:] == testing.command([], 2)
     assert testing.command(["-k", "one", "--postgres"], 2)[-2:] == ["-k", "one"]
+
+
+def test_measurements_run_by_choice_only() -> None:
+    """All of them, or those named; an unknown name is told."""
+    assert testing.command(["--benchmarks"], 2) == [sys.executable, "-m", "tests.benchmarks"]
+    assert testing.command(["--benchmarks", "tags"], 2)[-2:] == ["tests.benchmarks", "tags"]
+    assert "demand" in benchmarks.KNOWN
+    assert benchmarks.main(["glaze"]) == 2
 
 
 def test_a_test_run_never_sees_the_potters_settings(

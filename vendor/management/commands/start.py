@@ -78,11 +78,15 @@ class Command(BaseCommand):
     def _announce(self, host: str, port: int) -> None:
         """Say where Wareboard is, how to log in, and what to mind on a network."""
         best, *others = serving.names(host)
+        if settings.HTTPS:
+            self._say(f"\nYour HTTPS server finds Wareboard at  http://{best}:{port}/")
+            self._say(how_to_log_in())
+            return
         self._say(f"\nWareboard is at  http://{best}:{port}/")
         for name in others:
             self._say(f"            and  http://{name}:{port}/  on this computer")
         self._say(how_to_log_in())
-        if not serving.is_loopback(host) and not settings.HTTPS:
+        if not serving.is_loopback(host):
             self._say(ON_A_NETWORK)
         self._say("Ctrl-C stops it.")
 
