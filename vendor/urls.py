@@ -2,6 +2,8 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from vendor.ware import photos
+
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("vendor.house.urls")),
     path("", include("vendor.studio.urls")),
@@ -12,5 +14,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("shelf/", include("vendor.ledger.urls")),
     path("fire/", include("vendor.firings.urls")),
     path("tags/", include("vendor.labels.urls")),
+    path("ware/", include("vendor.ware.urls")),
+    path("media/<path:name>", photos.photo, name="photo"),
     path("promises/", include("vendor.supporters.urls")),
 ]

@@ -1,10 +1,6 @@
 """The lists of the Shelf: what stands where, and what happened to a ware."""
 
-from functools import cached_property
-from typing import Any
-
-from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from vendor.house.tables import (
     A,
@@ -16,27 +12,7 @@ from vendor.house.tables import (
     mark,
 )
 from vendor.ledger.story import Step
-from vendor.ware import drawing
-
-
-class WareColumn(NameColumn):
-    """A ware by name, with its pot before it, drawn to the scale of the whole list."""
-
-    def render(
-        self, value: Any, record: Any, bound_column: Any, table: Any = None
-    ) -> str | SafeString:
-        """Show the pot, the name, and the code under it."""
-        form = record.ware.form
-        pot = drawing.svg(
-            profile=form.profile or form.name,
-            height_mm=form.height_mm,
-            width_mm=form.width_mm,
-            colour=record.ware.finish.colour,
-            frame=table.frame,
-            css_class="pot-in-row",
-        )
-        name = super().render(value, record, bound_column)
-        return format_html("{}{}", mark_safe(pot), name)  # noqa: S308 - svg escapes its words
+from vendor.ware.columns import WareColumn
 
 
 class StockTable(HouseTable):
@@ -50,6 +26,7 @@ class StockTable(HouseTable):
         verbose_name="Ware",
         linkify=("ledger:ware", [A("ware__pk")]),
         why="ware__code",
+        piece="ware",
     )
     code = Column(accessor="ware__code", visible=False)
     grade = Column()
@@ -57,13 +34,6 @@ class StockTable(HouseTable):
     on_hand = CountColumn(verbose_name="On hand", total=True)
     held = CountColumn(total=True)
     free = CountColumn(total=True)
-
-    @cached_property
-    def frame(self) -> drawing.Frame:
-        """The frame that all pots of the list fit in."""
-        return drawing.frame_of(
-            (row.ware.form.height_mm, row.ware.form.width_mm) for row in self.data
-        )
 
     def render_grade(self, value: str) -> str | SafeString:
         """Mark a second; a first needs no mark."""

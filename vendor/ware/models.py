@@ -1,6 +1,7 @@
 """What the studio makes and what it asks for it: forms, finishes, ware, tiers, prices."""
 
 import datetime
+from decimal import Decimal
 
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -193,6 +194,13 @@ class PriceTier(models.Model):
                 violation_error_message="The base price list can't be the one for seconds.",
             ),
         ]
+
+    @property
+    def percent(self) -> str:
+        """The share of the base price in words: “60 %”; empty where there is none."""
+        if self.share_ppm is None:
+            return ""
+        return f"{Decimal(self.share_ppm).scaleb(-4).normalize():f} %"
 
     def __str__(self) -> str:
         return self.name

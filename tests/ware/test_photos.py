@@ -1,0 +1,139 @@
+"""Photos: only pictures get in, only small plain ones are kept, only people logged in see them."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from PIL import Image
+
+from tests.factories import OwnerFactory, StudioFactory, UserFactory, WareFactory
+from vendor.ware import photos
+from vendor.ware.errors import NotAPicture
+from vendor.ware.models import Ware
+
+pytestmark = pytest.mark.django_db
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+@pytest.fixture(autouse=True)
+def _own_folder(settings: object, tmp_path: Path) -> None:
+    """Keep photos in a folder of the test's own."""
+    settings.MEDIA_ROOT = tmp_path  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def pages(client: Client) -> Client:
+    """A browser in which the owner is logged in."""
+    StudioFactory()
+    client.force_login(OwnerFactory(), backend=BACKEND)
+    return client
+
+
+def picture(kind: str = "JPEG", size: tuple[int, int] = (40, 30), mode: str = "RGB") -> bytes:
+    """Return a picture file, with the place where it was taken in it."""
+    kept = BytesIO()
+    exif = Image.Exif()
+    exif[0x010E] = "taken at home"
+    exif[0x0112] = 6  # turned by a quarter
+    Image.new(mode, size, 0).save(kept, kind, exif=exif)
+    return kept.getvalue()
+
+
+def upload(pages: Client, ware: Ware, content: bytes, name: str = "pot.jpg") -> str:
+    """Send a photo on a ware's page, and return the page that comes back (empty: saved)."""
+    file = SimpleUploadedFile(name, content, content_type="image/jpeg")
+    said = {"code": ware.code, "picture": file}
+    return pages.post(reverse("ware:ware", args=[ware.pk]), said).content.decode()
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP"])
+def test_a_photo_is_kept_small_upright_and_plain(pages: Client, kind: str) -> None:
+    """It becomes a JPEG without the place where it was taken, turned as it was meant."""
+    ware = WareFactory()
+    assert upload(pages, ware, picture(kind, (2400, 1600))) == ""
+    ware.refresh_from_db()
+    with Image.open(ware.photo.path) as kept:
+        assert kept.format == "JPEG"
+        assert kept.size == (800, 1200)
+        assert not kept.getexif()
+    assert b"taken at home" not in Path(ware.photo.path).read_bytes()
+
+
+def test_a_see_through_picture_stands_on_white(pages: Client) -> None:
+    """As a piece on a page does."""
+    content = photos.redrawn(BytesIO(picture("PNG", mode="RGBA")), 1)
+    with Image.open(BytesIO(content)) as kept:
+        assert kept.getpixel((5, 5)) == (255, 255, 255)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"no picture",
+        b"",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>",
+        b"GIF89a" + b"\0" * 40,
+        picture()[:200],
+        b"\xff\xd8\xff" + b"\0" * 100,
+    ],
+)
+def test_what_is_no_picture_is_refused(pages: Client, content: bytes) -> None:
+    """A name that ends in .jpg is no proof; nothing of the ware is saved."""
+    ware = WareFactory(note="as before")
+    page = upload(pages, ware, content)
+    assert "no picture that can be read" in page or "empty" in page
+    ware.refresh_from_db()
+    assert not ware.photo
+    assert ware.note == "as before"
+
+
+def test_too_large_a_file_or_picture_is_refused() -> None:
+    """By its size in bytes, and by its points before they are unpacked."""
+    with pytest.raises(NotAPicture, match="MB"):
+        photos.redrawn(BytesIO(picture()), photos.LARGEST_FILE + 1)
+    bomb = BytesIO()
+    Image.new("1", (20_000, 20_000)).save(bomb, "PNG")
+    with pytest.raises(NotAPicture):
+        photos.redrawn(BytesIO(bomb.getvalue()), len(bomb.getvalue()))
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_new_photo_takes_the_place_of_the_old_one(pages: Client, tmp_path: Path) -> None:
+    """The old file goes; taken away, nothing is left."""
+    ware = WareFactory()
+    upload(pages, ware, picture())
+    first = Ware.objects.get().photo.name
+    upload(pages, ware, picture())
+    assert Ware.objects.get().photo.name != first
+    assert len(list(tmp_path.rglob("*.jpg"))) == 1
+    pages.post(reverse("ware:take_photo_away", args=[ware.pk]))
+    assert not Ware.objects.get().photo
+    assert list(tmp_path.rglob("*.jpg")) == []
+
+
+def test_photos_are_shown_to_people_logged_in(client: Client) -> None:
+    """Helpers too; a stranger is asked to log in."""
+    StudioFactory()
+    ware = photos.put_photo(ware=WareFactory(), content=photos.redrawn(BytesIO(picture()), 1))
+    assert client.get(ware.photo.url).status_code == 302
+    client.force_login(UserFactory(), backend=BACKEND)
+    answer = client.get(ware.photo.url)
+    assert answer["Content-Type"] == "image/jpeg"
+    assert answer["X-Content-Type-Options"] == "nosniff"
+    assert "private" in answer["Cache-Control"]
+    assert b"".join(answer.streaming_content)[:3] == b"\xff\xd8\xff"
+
+
+@pytest.mark.parametrize(
+    "name", ["../secret-key", "ware/../../secret-key", "ware/x.jpg", "ware/page.html", "ware/",
+             "ware/" + "0" * 32 + ".jpg", "ware/" + "٠" * 32 + ".jpg"]
+)  # fmt: skip
+def test_no_other_file_is_ever_served(pages: Client, tmp_path: Path, name: str) -> None:
+    """Only what was made here, under its own kind of name."""
+    (tmp_path / "ware").mkdir(exist_ok=True)
+    (tmp_path / "ware" / "page.html").write_text("<script></script>")
+    (tmp_path / "ware" / "x.jpg").write_bytes(picture())
+    assert pages.get(f"/media/{name}").status_code == 404

@@ -1,0 +1,120 @@
+"""Everything that is written about what the studio makes: forms, finishes, ware.
+
+Prices are in `price_actions`, photos in `photos`. Keyword-only verbs, one transaction each.
+"""
+
+from collections.abc import Sequence
+
+from django.db import transaction
+
+from vendor.house.errors import Refused
+from vendor.ware import codes
+from vendor.ware.errors import LooksAlike, NothingMade
+from vendor.ware.models import Finish, Form, Ware
+
+MOST_AT_ONCE = 100
+
+
+def save_form(*, form: Form) -> Form:
+    """Add a form, or change one. Without a code it gets one from its name."""
+    with transaction.atomic():
+        taken = _others(Form, form)
+        form.name = " ".join(form.name.split())
+        if not form.code:
+            form.code = _suggested(form.name, taken, "F")
+        _refuse_alike(form.code, taken)
+        form.full_clean()
+        form.save()
+    return form
+
+
+def save_finish(*, finish: Finish) -> Finish:
+    """Add a finish, or change one. Without a code it gets one from its name."""
+    with transaction.atomic():
+        taken = _others(Finish, finish)
+        finish.name = " ".join(finish.name.split())
+        if not finish.code:
+            finish.code = _suggested(finish.name, taken, "G")
+        _refuse_alike(finish.code, taken)
+        finish.full_clean()
+        finish.save()
+    return finish
+
+
+def make_ware(*, form: Form, finishes: Sequence[Finish]) -> list[Ware]:
+    """Make ware of one form in several finishes at once, each with a code of its own.
+
+    A finish in which the form is there already is passed over, so that sending it twice makes
+    nothing twice; NothingMade where none is left.
+    """
+    with transaction.atomic():
+        there = set(
+            Ware.objects.filter(form=form, one_of_a_kind=False).values_list("finish_id", flat=True)
+        )
+        wanted = [finish for finish in dict.fromkeys(finishes) if finish.pk not in there]
+        if not wanted:
+            raise NothingMade(
+                f"{form} is there already in all the finishes ticked, or none was ticked. "
+                "Nothing was made."
+            )
+        if len(wanted) > MOST_AT_ONCE:
+            raise Refused(f"At most {MOST_AT_ONCE} at once. Nothing was made.")
+        taken = set(Ware.objects.values_list("code", flat=True))
+        made = []
+        for finish in wanted:
+            ware = Ware(form=form, finish=finish, code=ware_code(form, finish, taken))
+            ware.full_clean()
+            ware.save()
+            taken.add(ware.code)
+            made.append(ware)
+    return made
+
+
+def save_ware(*, ware: Ware) -> Ware:
+    """Add a ware, or change one. Without a code it gets one from its form's and finish's."""
+    with transaction.atomic():
+        taken = _others(Ware, ware)
+        ware.own_name = " ".join(ware.own_name.split())
+        if not ware.code:
+            ware.code = ware_code(ware.form, ware.finish, taken)
+        _refuse_alike(ware.code, taken)
+        ware.full_clean()
+        ware.save()
+    return ware
+
+
+def ware_code(form: Form, finish: Finish, taken: set[str]) -> str:
+    """Return a free code for a form in a finish; refused where there is none left."""
+    try:
+        return codes.ware_code(form.code, finish.code, taken)
+    except ValueError:
+        raise LooksAlike(
+            f"There is no free code left for {form} in {finish}. Nothing was saved: "
+            "give it a code of your own."
+        ) from None
+
+
+def _others(model: type[Form] | type[Finish] | type[Ware], row: Form | Finish | Ware) -> set[str]:
+    """Return the codes of all other rows of a kind."""
+    others = model._default_manager.exclude(pk=row.pk) if row.pk else model._default_manager.all()
+    return set(others.values_list("code", flat=True))
+
+
+def _suggested(name: str, taken: set[str], otherwise: str) -> str:
+    try:
+        return codes.suggest(name, taken, otherwise=otherwise)
+    except ValueError:
+        raise LooksAlike(
+            f"There is no free code left for “{name}”. Nothing was saved: give it one of your own."
+        ) from None
+
+
+def _refuse_alike(code: str, taken: set[str]) -> None:
+    other = codes.looks_like(code, taken)
+    if other == code:
+        raise LooksAlike(f"The code {code} is taken. Nothing was saved: choose another.")
+    if other is not None:
+        raise LooksAlike(
+            f"The code {code} is easily taken for {other} (0 and O, 1 and I, 5 and S, 8 and B, "
+            "2 and Z look alike). Nothing was saved: choose another."
+        )
