@@ -226,6 +226,37 @@ def find(
     )
 
 
+def regrade(
+    *,
+    key: str,
+    lines: Sequence[Line],
+    at: Place,
+    to: str,
+    who: User,
+    now: datetime.datetime,
+    happened_at: datetime.datetime | None = None,
+    reason: str,
+) -> Entry:
+    """Enter pieces that stand at a place as of another grade: chipped, or a first after all.
+
+    Both legs are in one entry, by way of what is adjusted; refused where fewer are free.
+    """
+    adjusted = the_place(Place.Kind.ADJUSTED)
+    moves = _moves(lines, at, adjusted)
+    moves += [Move(line.ware_id, to, adjusted, at, line.quantity) for line in lines]
+    return post(
+        Draft(
+            key=key,
+            kind=Entry.Kind.CORRECTION,
+            who=who,
+            now=now,
+            happened_at=happened_at,
+            moves=moves,
+            reason=_needed(reason),
+        )
+    )
+
+
 def correct(
     *,
     key: str,
