@@ -128,7 +128,7 @@ def test_an_own_price_a_discount_a_tip_and_two_ways_to_pay(today: Stall, counter
     # 30.00 less 3.00 is 27.00, and 7.25 % of it 1.9575, half up 1.96.
     expect(counter.locator("#total")).to_have_text("$28.96")
     counter.get_by_role("button", name="Cash").tap()
-    counter.get_by_text("A tip, or paid in two ways").tap()
+    counter.get_by_text("A tip, or paid in parts").tap()
     counter.get_by_label("Part of it by card").fill("20")
     counter.get_by_label("Tip on top").fill("1.04")
     expect(counter.get_by_role("heading", name="Cash: $10.00")).to_be_visible()

@@ -5,6 +5,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from django.db.models import F, Q
+from django.urls import reverse
 
 from vendor.counter.bundles import Bundle
 from vendor.counter.models import Payment, Sale
@@ -106,6 +107,7 @@ class SoldRow:
 
     key: str
     number: int
+    receipt: str
     sold_at: str
     seller: str
     pieces: int
@@ -135,6 +137,12 @@ def standings(*, today: datetime.date) -> list[Standing]:
         if days[weekend.pk]:
             nearest.setdefault(weekend.fair_id, weekend)
     return [Standing(each, tuple(days[each.pk]), today) for each in nearest.values()]
+
+
+def standing_of(fair: Fair, *, today: datetime.date) -> Standing | None:
+    """Return a fair's weekend to sell on, or None where all are closed (two statements)."""
+    there = standings(today=today)
+    return next((each for each in there if each.weekend.fair_id == fair.pk), None)
 
 
 def _distance(weekend: Weekend, today: datetime.date) -> tuple[bool, int, int]:
@@ -253,6 +261,7 @@ def _row(sale: Sale) -> SoldRow:
     return SoldRow(
         key=sale.key,
         number=sale.number,
+        receipt=reverse("counter:sale", args=[sale.pk]),
         sold_at=sale.sold_at.isoformat(),
         seller=str(sale.seller),
         pieces=sale.pieces,

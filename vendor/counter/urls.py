@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from vendor.counter import cash_views, tray_views, views
+from vendor.counter import cash_views, sale_views, tray_views, views
 
 app_name = "counter"
 urlpatterns = [
@@ -13,6 +13,11 @@ urlpatterns = [
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/voids", views.take_voids, name="take_voids"),
+    # /sell/sales/: receipts, and taking back
+    path("sales/<int:pk>/", sale_views.sale, name="sale"),
+    path("sales/<int:pk>/text", sale_views.as_text, name="sale_text"),
+    path("sales/<int:pk>/pdf", sale_views.as_pdf, name="sale_pdf"),
+    path("sales/<int:pk>/back/", sale_views.take_back, name="take_back"),
     # /sell/tray/: what waits for the owner
     path("tray/", tray_views.index, name="tray"),
     path("tray/<int:pk>/", tray_views.settle, name="settle"),

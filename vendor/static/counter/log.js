@@ -3,7 +3,7 @@
  *
  * @typedef {import("./outbox.js").Item} Item
  * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
- *   told: string[], waits: string, undone: string}} Row
+ *   told: string[], waits: string, undone: string, receipt: string}} Row
  */
 
 import { bare, written } from "./money.js";
@@ -36,6 +36,7 @@ export function rows(sales, items) {
       sale.seller,
     ].filter(Boolean),
     waits: "",
+    receipt: sale.receipt,
     undone: sale.undone || undone.get(sale.key) || "",
   }));
   const waiting = ours.map((item) => ({
@@ -46,6 +47,7 @@ export function rows(sales, items) {
     received: item.received,
     told: [],
     waits: item.state === "unsent" ? "On this device, not sent yet" : waitsFor(item),
+    receipt: "",
     undone: undone.get(item.key) ?? "",
   }));
   return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));
@@ -81,9 +83,14 @@ function logRow(row, sheet, undo) {
     make("span", { class: "why" }, told));
   if (row.waits) item.append(make("span", { class: "why state warn" }, row.waits));
   if (row.undone) item.append(make("span", { class: "why" }, `Undone: ${row.undone}`));
-  else if (row.number !== null || row.waits.startsWith("On this")) {
-    const name = row.number === null ? "Undo" : `Undo sale ${row.number}`;
-    item.append(make("button", { type: "button", class: "btn plain", "aria-label": name, onclick: () => undo(row) }, "Undo…"));
+  const acts = make("span", { class: "acts" });
+  const which = row.number === null ? "" : ` sale ${row.number}`;
+  if (row.receipt) {
+    acts.append(make("a", { class: "btn plain", href: row.receipt, "aria-label": `Receipt of${which}` }, "Receipt"));
   }
+  if (!row.undone && (row.number !== null || row.waits.startsWith("On this"))) {
+    acts.append(make("button", { type: "button", class: "btn plain", "aria-label": `Undo${which}`, onclick: () => undo(row) }, "Undo…"));
+  }
+  if (acts.children.length) item.append(acts);
   return item;
 }

@@ -21,7 +21,7 @@ export function askPayment(basket, sheet, way) {
   byId("by-cash").hidden = !cash;
   byId("by-card").hidden = cash;
   byId("part-name").textContent = cash ? "Part of it by card" : "Part of it in cash";
-  for (const id of ["handed", "tip", "part"]) byId(id).value = "";
+  for (const id of ["handed", "tip", "part", "other"]) byId(id).value = "";
   byId("pay-more").open = false;
   return new Promise((resolve) => {
     /** @param {Paid[] | null} payments */
@@ -36,7 +36,7 @@ export function askPayment(basket, sheet, way) {
       if (!asked.wrong) end(payments(asked, method, way, tendered));
     };
     const draw = () => show(basket, sheet, way, (tendered) => take("cash", tendered));
-    byId("tip").oninput = byId("part").oninput = draw;
+    byId("tip").oninput = byId("part").oninput = byId("other").oninput = draw;
     byId("paid-card").onclick = () => take("card");
     byId("paid-other").onclick = () => take("other");
     byId("handed-over").onsubmit = (/** @type {SubmitEvent} */ event) => {
@@ -60,10 +60,12 @@ export function askPayment(basket, sheet, way) {
  * @param {"cash" | "card"} way
  */
 function sum(basket, sheet, way) {
-  const part = parsed(byId("part").value || "0", sheet);
-  const tip = parsed(byId("tip").value || "0", sheet);
-  const first = part ? [{ method: way === "cash" ? "card" : "cash", settles: part, tip: 0, tendered: null }] : [];
-  if (part === null || tip === null) return { due: 0, tip: 0, first: [], rounded: false, wrong: "Write amounts with digits, like 5.00." };
+  const [part, other, tip] = ["part", "other", "tip"].map((id) => parsed(byId(id).value || "0", sheet));
+  const first = [
+    { method: way === "cash" ? "card" : "cash", settles: part, tip: 0, tendered: null },
+    { method: "other", settles: other, tip: 0, tendered: null },
+  ].filter((each) => each.settles);
+  if (part === null || other === null || tip === null) return { due: 0, tip: 0, first: [], rounded: false, wrong: "Write amounts with digits, like 5.00." };
   try {
     // @ts-ignore the ways are those of Paid
     const { left, left_in_cash: inCash } = basket.reckoned(sheet.terms, first);

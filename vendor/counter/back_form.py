@@ -1,0 +1,71 @@
+"""What comes back of a sale, where it goes, and how the money goes back."""
+
+from typing import Any
+
+from django import forms
+
+from vendor.counter.figures import Method
+from vendor.counter.models import Sale, SaleLine, TakenBackLine
+from vendor.counter.returns import Brought
+
+EXCHANGE = "exchange"
+_WAYS = (
+    (Method.CASH.value, "In cash"),
+    (Method.CARD.value, "By card: on the terminal"),
+    (EXCHANGE, "Exchange: it counts towards the next sale"),
+    (Method.OTHER.value, "Another way"),
+)
+
+
+class BackForm(forms.Form):
+    """For each line of the sale, how many come back and where they go."""
+
+    key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+    def __init__(self, *args: Any, sale: Sale, before: dict[int, int], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.lines: list[SaleLine] = []
+        for line in sale.lines.all():
+            out = line.quantity - before.get(line.pk, 0)
+            if out > 0:
+                self.lines.append(line)
+                self._add_line(line, out)
+        self.fields["way"] = forms.ChoiceField(
+            label="The money goes back", choices=_WAYS, widget=forms.RadioSelect
+        )
+        self.fields["reason"] = forms.CharField(label="Why", max_length=200)
+
+    def _add_line(self, line: SaleLine, out: int) -> None:
+        name = f"{line.name} (second)" if line.grade == "second" else line.name
+        self.fields[f"many_{line.pk}"] = forms.IntegerField(
+            label=f"{name}: how many come back",
+            min_value=0,
+            max_value=out,
+            initial=out if out == 1 else 0,
+            help_text=f"{out} of this sale are still out.",
+            widget=forms.NumberInput(attrs={"class": "count"}),
+        )
+        self.fields[f"into_{line.pk}"] = forms.ChoiceField(
+            label="They go", choices=TakenBackLine.Into.choices
+        )
+
+    def brought(self) -> list[Brought]:
+        """Return what comes back."""
+        return [
+            Brought(line=line, quantity=many, into=self.cleaned_data[f"into_{line.pk}"])
+            for line in self.lines
+            if (many := self.cleaned_data[f"many_{line.pk}"])
+        ]
+
+    def method(self) -> Method:
+        """Return how the money goes back; in an exchange it stays for the next sale."""
+        way = self.cleaned_data["way"]
+        return Method.OTHER if way == EXCHANGE else Method(way)
+
+    def told(self, amount: str) -> str:
+        """Say what to do with the money."""
+        if self.cleaned_data["way"] == EXCHANGE:
+            return (
+                f"Taken back. {amount} counts towards the next sale: take it as paid another way."
+            )
+        return f"Taken back. Give {amount} back."
