@@ -16,5 +16,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("tags/", include("vendor.labels.urls")),
     path("ware/", include("vendor.ware.urls")),
     path("media/<path:name>", photos.photo, name="photo"),
+    path("restock/", include("vendor.restock.urls")),
     path("promises/", include("vendor.supporters.urls")),
 ]

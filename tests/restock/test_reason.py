@@ -59,8 +59,8 @@ def test_the_reason_is_what_moves_the_estimate_most(records: list[Record], reaso
         (LittleSeen(1, 1, 38), "1 piece sold in 1 weekend; leans on the 38 other ware."),
         (LittleSeen(1, 1, 0), "1 piece sold in 1 weekend; leans on a careful start."),
         (NoneSold(2), "None sold in 2 weekends."),
-        (NewWare(39), "New: reckoned from the 39 ware already seen."),
-        (NewWare(0), "New, and a first fair: a careful start until there are sales."),
+        (NewWare(39), "New here: reckoned from the 39 ware already seen."),
+        (NewWare(0), "New here, and a first fair: a careful start until there are sales."),
     ],
 )
 def test_a_reason_is_one_line(reason: Reason, line: str) -> None:

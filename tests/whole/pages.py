@@ -52,6 +52,7 @@ ABOUT: dict[str, str] = {
     "labels": "labels.PrintRun",
     "labels:sheet": "labels.LabelSheet",
     "labels:printer": "labels.LabelPrinter",
+    "restock": "fairs.Weekend",
 }
 # Where the latest row is not the one to look at.
 GIVEN: dict[str, Callable[[], dict[str, Any]]] = {

@@ -58,11 +58,27 @@ def hours_on_stall(
     overlap. The share of the weekend is this over `open_hours(days)`, also while the
     weekend runs: what is still to come is not counted as watched.
     """
+    return sum(end - start for start, end in spans_on_stall(days, absences, until=until))
+
+
+def spans_on_stall(
+    days: Sequence[OpenHours], absences: Iterable[Absence] = (), *, until: float | None = None
+) -> list[tuple[float, float]]:
+    """List the open spans (from hour, to hour) in which a ware was on the stall, in order.
+
+    The same as `hours_on_stall` tells, hour by hour.
+    """
     gaps = _merged(absences)
-    return sum(
-        end - start - sum(max(0.0, min(end, back) - max(start, gone)) for gone, back in gaps)
-        for start, end in _spans(days, until)
-    )
+    found = []
+    for start, end in _spans(days, until):
+        for gone, back in gaps:
+            if start < gone < end:
+                found.append((start, gone))
+            if gone < end and back > start:
+                start = min(back, end)
+        if start < end:
+            found.append((start, end))
+    return found
 
 
 def _spans(days: Sequence[OpenHours], until: float | None) -> list[tuple[float, float]]:

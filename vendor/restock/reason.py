@@ -102,9 +102,9 @@ def sentence(reason: Reason) -> str:
         case NoneSold(weekends):
             return f"None sold in {_weekends(weekends)}."
         case NewWare(0):
-            return "New, and a first fair: a careful start until there are sales."
+            return "New here, and a first fair: a careful start until there are sales."
         case NewWare(others):
-            return f"New: reckoned from the {others} ware already seen."
+            return f"New here: reckoned from the {others} ware already seen."
 
 
 def limit_sentence(line: Line) -> str:

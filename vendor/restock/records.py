@@ -32,7 +32,9 @@ class Record:
 
     `weekend` is its number in the fair, `sold` pieces, `hours` on the stall out of `open_hours`;
     `crowd_factor` says how busy the weekend was beside an ordinary one (1.0), by the potter's own
-    judgement or the fair's count at the gate.
+    judgement or the fair's count at the gate. `share` is what those hours are worth of the
+    weekend's custom (0 to 1), where it is known how busy each hour is; None: as much as their
+    number says.
     """
 
     weekend: int
@@ -41,6 +43,7 @@ class Record:
     open_hours: float
     crowd_factor: float = 1.0
     ending: Ending = Ending.LEFT_OVER
+    share: float | None = None
 
     def __post_init__(self) -> None:
         if self.sold < 0:
@@ -50,12 +53,15 @@ class Record:
         # The last bit of a sum of hours may exceed the whole.
         if not (0 <= self.hours <= self.open_hours * (1 + 1e-9) and self.open_hours > 0):
             raise ValueError(f"Hours on the stall lie within the open hours: {self}.")
+        if self.share is not None and not 0 <= self.share <= 1 + 1e-9:
+            raise ValueError(f"A share lies between 0 and 1: {self}.")
 
     @property
     def exposure(self) -> float:
         """Ordinary weekends that this record is worth: share of the open hours x crowd factor."""
         least = min(SHORTEST_STINT, self.open_hours) if self.sold else 0.0
-        return min(max(self.hours, least) / self.open_hours, 1.0) * self.crowd_factor
+        share = self.hours / self.open_hours if self.share is None else self.share
+        return min(max(share, least / self.open_hours), 1.0) * self.crowd_factor
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,11 @@
+"""Addresses of restocking, under restock/."""
+
+from django.urls import path
+
+from vendor.restock import views
+
+app_name = "restock"
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("bring/<int:pk>/", views.bring, name="bring"),
+]

@@ -1,0 +1,124 @@
+"""The page that says what to bring, and puts it on the packing list. The owner's alone."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.views.decorators.http import require_POST
+
+from vendor.fairs import actions as fairs
+from vendor.fairs.models import PackingList, Weekend
+from vendor.house import clock, listing, season
+from vendor.house.access import owner_page
+from vendor.house.errors import Refused
+from vendor.house.listing import Choice, Empty
+from vendor.house.models import new_key
+from vendor.house.studio import studio_of, who_is
+from vendor.restock import queries, reading, telling
+from vendor.restock.forms import AskForm, BringForm, bring_form
+from vendor.restock.plans import Row
+from vendor.restock.tables import RestockTable, restock_table
+
+NO_WEEKEND = Empty(
+    "No weekend ahead",
+    "What to bring is worked out for the coming weekend of a fair. Plan it first: its days, its "
+    "hours, and how busy it should be.",
+    "Plan the fair",
+    "fairs:index",
+)
+NO_WARE = Empty(
+    "Nothing to bring yet",
+    "No ware is on the shelf or the stall, and none was ever sold here. Count out a firing, or "
+    "enter what you have.",
+    "Count out a firing",
+    "firings:index",
+)
+STANDING = {
+    "short": ("Short", lambda row: row.short > 0),
+    "bring": ("To bring", lambda row: row.bring > 0),
+    "out": ("Sold out before", lambda row: any(each.sold_out_at for each in row.stints.values())),
+}
+
+
+@owner_page
+def index(request: HttpRequest) -> HttpResponse:
+    """Show what to bring to the coming weekend of the fair that is asked for, or of the nearest."""
+    studio, now = studio_of(request), clock.now()
+    weekends = reading.all_weekends()
+    ahead = queries.fairs_ahead(weekends, now=now, studio=studio)
+    if not ahead:
+        rows: list[Row] = []
+        found = listing.lay_out(request, RestockTable, rows, file_name="restock", empty=NO_WEEKEND)
+        return found.answer("restock/index.html")
+    asked = request.GET.get("fair", "")
+    weekend = next((each for each in ahead if str(each.fair_id) == asked), ahead[0])
+    ask = AskForm(request.GET, studio=studio)
+    plan = queries.plan(
+        weekend,
+        weekends=weekends,
+        level=ask.level_asked,
+        room=ask.room_asked,
+        now=now,
+        studio=studio,
+    )
+    found = listing.lay_out(
+        request,
+        restock_table(plan.past),
+        plan.rows,
+        file_name="what-to-bring",
+        search=("name", "ware__code", "why"),
+        filters=(
+            Choice("form", "Form", field="ware__form__name"),
+            Choice("finish", "Finish", field="ware__finish__name"),
+            Choice("standing", "Only", options=STANDING),
+        ),
+        empty=NO_WARE,
+    )
+    form = bring_form(plan, new_key()) if plan.bring else None
+    return found.answer(
+        "restock/index.html",
+        plan=plan,
+        ahead=ahead,
+        ask=ask,
+        form=form,
+        about=telling.about(plan.takings, studio),
+    )
+
+
+@owner_page
+@require_POST
+def bring(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put the pieces of the page on the weekend's packing list, once, and lead there."""
+    weekend = get_object_or_404(Weekend.objects.select_related("fair__stall"), pk=pk)
+    form = BringForm(request.POST)
+    if not form.is_valid():
+        messages.error(
+            request, " ".join(str(error) for each in form.errors.values() for error in each)
+        )
+        return redirect("restock:index")
+    lines = form.cleaned_data["lines"]
+    try:
+        packed = fairs.bring(
+            key=form.cleaned_data["key"],
+            weekend=weekend,
+            lines=lines,
+            who=who_is(request),
+            now=clock.now(),
+        )
+    except Refused as refused:
+        messages.error(request, refused.message)
+        return redirect("restock:index")
+    total = sum(line.quantity for line in lines)
+    pieces = "1 piece is" if total == 1 else f"{total:,} pieces are"
+    messages.success(request, f"{pieces} on the packing list of {weekend}: {packed.title}.")
+    return redirect(_address(packed, request))
+
+
+def _address(packed: PackingList, request: HttpRequest) -> str:
+    """Return the packing list's own page, or what there is instead of it."""
+    user = who_is(request)
+    return (
+        season.address_of("fairs:packing_list", user, packed.pk)
+        or season.address_of("fairs:index", user)
+        or season.address_of("restock:index", user)
+        or "/"
+    )
