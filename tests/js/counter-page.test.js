@@ -6,6 +6,7 @@ import { Basket } from "../../vendor/static/counter/basket.js";
 import { rows } from "../../vendor/static/counter/log.js";
 import { bare, likelyTenders, parsed, written } from "../../vendor/static/counter/money.js";
 import { discountOf } from "../../vendor/static/counter/pricing.js";
+import { byHour, nearlyGone } from "../../vendor/static/counter/today.js";
 import { afterUnsent, matches, meant } from "../../vendor/static/counter/tiles.js";
 
 const usd = { currency: "USD", exponent: 2, language: "en-US", notes: [100, 500, 1000, 2000, 5000, 10000] };
@@ -76,7 +77,7 @@ test("a piece past the free ones may be held until somebody says what it is", ()
 
 test("the day's list has what the server has and what is still here, once each", () => {
   const sale = { key: "a", number: 1, sold_at: "2026-12-05T16:00:00Z", seller: "Robin", what: "1 × Tumbler",
-    received: 3647, methods: ["Cash"], found: 1, by_count: false, undone: "" };
+    received: 3647, methods: ["Cash"], names: ["Tumbler"], receipt: "/r", found: 1, by_count: false, undone: "" };
   const item = (key, state, more = {}) => ({ key, kind: "sales", state, document: {}, number: null, reason: "",
     at: "2026-12-05T16:05:00Z", received: 100, what: "1 × Bowl", ...more });
   const voided = item("v", "unsent", { kind: "voids", document: { sale: "a", reason: "Rung up wrong" } });
@@ -85,4 +86,23 @@ test("the day's list has what the server has and what is still here, once each",
   assert.equal(list[0].waits, "On this device, not sent yet");
   assert.equal(list[1].waits, "Waits for the owner: No day");
   assert.equal(list[2].undone, "Rung up wrong");
+});
+
+test("takings by the hour go by the studio's clock, undone sales and empty hours told apart", () => {
+  const row = (at, received, undone = "") => ({ at, received, undone });
+  const rows = [row("2026-12-05T16:59:59Z", 3400), row("2026-12-05T15:00:00Z", 1000), row("2026-12-05T18:10:00Z", 500),
+    row("2026-12-05T16:20:00Z", 9999, "Rung up wrong")];
+  assert.deepEqual(byHour(rows, "America/New_York"), [
+    { hour: 10, taken: 1000, sales: 1 },
+    { hour: 11, taken: 3400, sales: 1 },
+    { hour: 12, taken: 0, sales: 0 },
+    { hour: 13, taken: 500, sales: 1 },
+  ]);
+  assert.deepEqual(byHour([], "UTC"), []);
+});
+
+test("nearly gone is what sells today and is down to two", () => {
+  const last = tile("BOWL-SHI", "Berry bowl, shino", { left: 2 });
+  assert.deepEqual(nearlyGone([last, tumbler], new Set(["Berry bowl, shino", tumbler.name])), [last]);
+  assert.deepEqual(nearlyGone([last], new Set()), []);
 });

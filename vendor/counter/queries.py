@@ -112,6 +112,7 @@ class SoldRow:
     seller: str
     pieces: int
     what: str
+    names: tuple[str, ...]
     received: int
     tips: int
     methods: tuple[str, ...]
@@ -266,6 +267,7 @@ def _row(sale: Sale) -> SoldRow:
         seller=str(sale.seller),
         pieces=sale.pieces,
         what=", ".join(str(line) for line in lines),
+        names=tuple(line.name for line in lines),
         received=sum(payment.amount for payment in payments),
         tips=sum(payment.tip for payment in payments),
         methods=tuple(Payment.Method(payment.method).label for payment in payments),

@@ -2,12 +2,22 @@
 
 from django.urls import path
 
-from vendor.counter import cash_views, sale_views, tray_views, views
+from vendor.counter import (
+    bundle_views,
+    cash_views,
+    otherwise_views,
+    sale_views,
+    tray_views,
+    views,
+)
 
 app_name = "counter"
 urlpatterns = [
     path("", views.sell, name="sell"),
     path("cash/", cash_views.cash, name="cash"),
+    path("pieces/", otherwise_views.pieces, name="pieces"),
+    path("bundles/", bundle_views.bundles, name="bundles"),
+    path("bundles/<int:pk>/end/", bundle_views.end, name="end_bundle"),
     path("worker.js", views.worker, name="worker"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),

@@ -3,7 +3,8 @@
  *
  * @typedef {import("./outbox.js").Item} Item
  * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
- *   told: string[], waits: string, undone: string, receipt: string}} Row
+ *   told: string[], waits: string, undone: string, receipt: string,
+ *   names: string[]}} Row
  */
 
 import { bare, written } from "./money.js";
@@ -37,6 +38,7 @@ export function rows(sales, items) {
     ].filter(Boolean),
     waits: "",
     receipt: sale.receipt,
+    names: sale.names,
     undone: sale.undone || undone.get(sale.key) || "",
   }));
   const waiting = ours.map((item) => ({
@@ -48,6 +50,7 @@ export function rows(sales, items) {
     told: [],
     waits: item.state === "unsent" ? "On this device, not sent yet" : waitsFor(item),
     receipt: "",
+    names: (item.document.lines ?? []).map((/** @type {any} */ line) => line.name),
     undone: undone.get(item.key) ?? "",
   }));
   return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));

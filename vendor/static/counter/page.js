@@ -10,6 +10,7 @@ import { ask, LoggedOut, Sender } from "./sending.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
+import * as today from "./today.js";
 import * as till from "./till.js";
 
 const page = byId("sell").dataset;
@@ -56,7 +57,9 @@ async function draw() {
   byId("no-day").hidden = sheet.is_selling_day;
   drawSale();
   const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
-  log.show(log.rows(sheet.sales, mine), sheet, undo);
+  const rows = log.rows(sheet.sales, mine);
+  log.show(rows, sheet, undo);
+  today.show(rows, standing(), sheet);
 }
 
 /** Say under the last sale what became of it, where that is not the usual. */

@@ -1,0 +1,70 @@
+/**
+ * The day so far: takings by the hour, how they were paid, and what is nearly gone. Pure, but for
+ * `show`.
+ *
+ * @typedef {import("./log.js").Row} Row
+ * @typedef {import("./basket.js").Tile} Tile
+ */
+
+import { bare, written } from "./money.js";
+import { byId, make, plural } from "./dom.js";
+
+const NEARLY = 2;
+
+/**
+ * What was taken in each hour of the day, from the first with a sale to the last.
+ * @param {Row[]} rows
+ * @param {string} zone the studio's time zone
+ * @returns {{hour: number, taken: number, sales: number}[]}
+ */
+export function byHour(rows, zone) {
+  const clock = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", hourCycle: "h23", timeZone: zone });
+  /** @type {Map<number, {hour: number, taken: number, sales: number}>} */
+  const hours = new Map();
+  for (const row of rows.filter((each) => !each.undone)) {
+    const hour = Number(clock.format(new Date(row.at)));
+    const so = hours.get(hour) ?? { hour, taken: 0, sales: 0 };
+    hours.set(hour, { hour, taken: so.taken + row.received, sales: so.sales + 1 });
+  }
+  if (hours.size === 0) return [];
+  const first = Math.min(...hours.keys());
+  const last = Math.max(...hours.keys());
+  return Array.from({ length: last - first + 1 }, (_, at) => hours.get(first + at) ?? { hour: first + at, taken: 0, sales: 0 });
+}
+
+/**
+ * What was sold this day and of which few are left: time to put the last ones in sight.
+ * @param {Tile[]} tiles
+ * @param {Set<string>} sold names of what was sold this day
+ */
+export function nearlyGone(tiles, sold) {
+  return tiles.filter((tile) => tile.grade === "first" && tile.left <= NEARLY && sold.has(tile.name));
+}
+
+/**
+ * @param {Row[]} rows
+ * @param {Tile[]} tiles
+ * @param {any} sheet
+ */
+export function show(rows, tiles, sheet) {
+  const hours = byHour(rows, sheet.time_zone);
+  const most = Math.max(1, ...hours.map((each) => each.taken));
+  byId("by-hour").replaceChildren(...hours.map((each) => hourRow(each, most, sheet)));
+  byId("by-hour").hidden = hours.length === 0;
+  const sold = new Set(rows.filter((row) => !row.undone).flatMap((row) => row.names));
+  const gone = nearlyGone(tiles, sold);
+  byId("nearly").hidden = gone.length === 0;
+  byId("nearly").textContent = gone.length
+    ? `Nearly gone: ${gone.map((tile) => `${tile.name} (${tile.left} left)`).join(", ")}.`
+    : "";
+  const left = tiles.reduce((all, tile) => all + tile.left + tile.held, 0);
+  byId("all-left").textContent = `${plural(left, "piece")} on the stall.`;
+}
+
+/** @param {{hour: number, taken: number, sales: number}} so @param {number} most @param {any} sheet */
+function hourRow(so, most, sheet) {
+  const bar = make("meter", { min: 0, max: most, value: so.taken, "aria-hidden": "true" });
+  return make("li", {}, make("span", {}, `${so.hour}–${so.hour + 1}`), bar,
+    make("span", { class: "n", title: written(so.taken, sheet) }, bare(so.taken, sheet)),
+    make("span", { class: "quiet small" }, plural(so.sales, "sale")));
+}
