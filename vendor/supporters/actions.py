@@ -8,18 +8,20 @@ ledger: a hold is labelled “Promise 12”.
 import datetime
 
 from django.db import transaction
-from django.db.models import Max
 
+from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
 from vendor.ledger.models import Balance, Hold, Place
 from vendor.ledger.posting import piece, take_turn
+from vendor.supporters.earning import promise_all_earned, promise_reward, refuse_unless_earned
 from vendor.supporters.errors import NoFreePiece, NotThisPiece
 from vendor.supporters.models import Commitment, Step, Supporter
 from vendor.supporters.people import add_supporter, change_supporter
 from vendor.supporters.sending import hand_over, send_reward, take_back
-from vendor.supporters.steps import Act, act, cleaned, reason_of
+from vendor.supporters.steps import Act, act, cleaned, next_number, reason_of
 from vendor.ware.models import Grade, Ware
 
 State, What = Commitment.State, Step.What
@@ -34,6 +36,8 @@ __all__ = [
     "keep_piece",
     "move_held",
     "promise",
+    "promise_all_earned",
+    "promise_reward",
     "release_piece",
     "reopen",
     "send_reward",
@@ -65,6 +69,7 @@ def promise(
             number=next_number(),
             supporter=supporter,
             ware=ware,
+            promised_on=clock.day_of(now, the_studio()),
             choices=choices.strip(),
             due_on=due_on,
             seconds_allowed=seconds_allowed,
@@ -175,6 +180,7 @@ def reopen(
     with act(key, What.REOPENED, commitment, who, now) as done:
         done.only(State.CANCELLED, instead="only a cancelled promise can be owed again.")
         if not done.done_before:
+            refuse_unless_earned(done.commitment, clock.day_of(now, the_studio()))
             done.commitment.state, done.commitment.end_note = State.OWED, ""
             done.commitment.ended_at = done.commitment.ended_by = None
             done.write("state", "end_note", "ended_at", "ended_by", note=why)
@@ -240,11 +246,6 @@ def _once(owner: Commitment, hold: Hold) -> str:
     """Return a key for one overriding of a hold: a restored hold can be overridden again."""
     times = owner.steps.filter(what=What.OVERRIDDEN).count()
     return f"override:{hold.pk}:{times}"
-
-
-def next_number() -> int:
-    """Return the number of the next promise; call it in the writer's turn."""
-    return (Commitment.objects.aggregate(last=Max("number"))["last"] or 0) + 1
 
 
 def _piece_for(promise: Commitment, ware: Ware | None, grade: str) -> Ware:

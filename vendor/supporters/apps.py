@@ -14,4 +14,9 @@ class SupportersConfig(AppConfig):
 
     def ready(self) -> None:
         """Name the tables whose rows are never changed or deleted."""
-        triggers.protect("supporters_step")
+        triggers.protect(
+            "supporters_step",
+            "supporters_contributionchange",
+            "supporters_levelterms",
+            "supporters_rewardterms",
+        )

@@ -25,3 +25,11 @@ class KeyReused(Refused):
 
 class NotValid(Refused):
     """What was written down breaks a rule of its own: too long, missing, there already."""
+
+
+class TakesAway(Refused):
+    """A rule would take away what somebody has earned."""
+
+
+class NotEarned(Refused):
+    """The supporter's credits don't reach for this reward."""

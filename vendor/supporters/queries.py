@@ -129,16 +129,16 @@ def offers_for(promise: Commitment) -> list[Offer]:
 
     Near ones share the form. Seconds are offered only where the promise allows them.
     """
-    found = []
+    found, shape = [], promise.shape
     for offer in free_stock():
         if offer.is_second and not promise.seconds_allowed:
             continue
         exact = offer.ware.pk == promise.ware_id
-        if exact or offer.ware.form_id == promise.shape.pk:
+        if exact or (shape is not None and offer.ware.form_id == shape.pk):
             found.append(Offer(offer.ware, offer.grade, offer.place, offer.free, exact))
-    wanted = promise.ware.finish_id if promise.ware else promise.finish_id
+    glaze = promise.glaze
     return sorted(
-        found, key=lambda each: (not each.exact, each.is_second, each.ware.finish_id != wanted)
+        found, key=lambda each: (not each.exact, each.is_second, each.ware.finish != glaze)
     )
 
 

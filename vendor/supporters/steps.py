@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
+from django.db.models import Max
 
 from vendor.house.models import User
 from vendor.ledger.posting import take_turn
@@ -67,6 +68,11 @@ def act(
     with transaction.atomic():
         take_turn()
         yield Act(key, what, commitment, who, now)
+
+
+def next_number() -> int:
+    """Return the number of the next promise; call it in the writer's turn."""
+    return (Commitment.objects.aggregate(last=Max("number"))["last"] or 0) + 1
 
 
 def reason_of(reason: str, question: str) -> str:

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from vendor.house.models import Document, User
+from vendor.supporters.models.rules import Reward
 
 
 class SupporterQuerySet(models.QuerySet["Supporter"]):
@@ -23,6 +24,15 @@ class Supporter(Document):
         blank=True, max_length=500, help_text="Where rewards are sent, as on a parcel."
     )
     note = models.TextField(blank=True, max_length=1000)
+    aim = models.ForeignKey(
+        Reward,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name="saving for",
+        help_text="Empty: what their level usually leads to.",
+    )
     erased_at = models.DateTimeField(null=True, blank=True, editable=False)
     erased_by = models.ForeignKey(
         User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"

@@ -9,6 +9,7 @@ from vendor.firings.models import Firing
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry, Hold
 from vendor.supporters.models.people import Supporter
+from vendor.supporters.models.rules import Question, Reward
 from vendor.ware.models import MAX_MONEY, Finish, Form, Ware
 
 
@@ -57,7 +58,14 @@ class CommitmentQuerySet(models.QuerySet["Commitment"]):
     def named(self) -> "CommitmentQuerySet":
         """Promises with all that their names need at hand (one statement)."""
         return self.select_related(
-            "supporter", "ware__form", "ware__finish", "form", "finish", "hold__place", "firing"
+            "supporter",
+            "reward",
+            "ware__form",
+            "ware__finish",
+            "form",
+            "finish",
+            "hold__place",
+            "firing",
         )
 
 
@@ -80,6 +88,12 @@ class Commitment(Document):
 
     number = models.PositiveIntegerField(unique=True, editable=False)
     supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="commitments")
+    reward = models.ForeignKey(
+        Reward, on_delete=models.PROTECT, null=True, blank=True, related_name="commitments"
+    )
+    credits = models.PositiveIntegerField(
+        default=0, help_text="What was spent on it; 0 for a promise outside of the rewards."
+    )
     ware = models.ForeignKey(
         Ware, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
@@ -96,6 +110,7 @@ class Commitment(Document):
     seconds_allowed = models.BooleanField(
         default=False, help_text="Whether a second may keep this promise."
     )
+    promised_on = models.DateField()
     due_on = models.DateField("due", null=True, blank=True)
     asked_on = models.DateField("choices asked", null=True, blank=True)
     known_on = models.DateField("choices known", null=True, blank=True)
@@ -142,9 +157,13 @@ class Commitment(Document):
                 name="commitment_kept_has_its_entry",
             ),
             models.CheckConstraint(
-                condition=Q(ware__isnull=False) | Q(form__isnull=False),
-                name="commitment_knows_its_form",
-                violation_error_message="A promise is of some ware, or at least of some form.",
+                condition=Q(ware__isnull=False) | Q(form__isnull=False) | Q(reward__isnull=False),
+                name="commitment_knows_what_it_is_of",
+                violation_error_message="A promise is of some ware, some form or some reward.",
+            ),
+            models.CheckConstraint(
+                condition=Q(reward__isnull=False) | Q(credits=0),
+                name="commitment_credits_are_a_rewards",
             ),
         ]
 
@@ -173,20 +192,22 @@ class Commitment(Document):
         return self.get_state_display()
 
     @property
-    def shape(self) -> Form:
-        """The form of the piece."""
-        if self.ware is not None:
-            return self.ware.form
-        assert self.form is not None
-        return self.form
+    def shape(self) -> Form | None:
+        """The form of the piece, as soon as it is known."""
+        return self.ware.form if self.ware is not None else self.form
+
+    @property
+    def glaze(self) -> Finish | None:
+        """The finish of the piece, as soon as it is known."""
+        return self.ware.finish if self.ware is not None else self.finish
 
     @property
     def piece_name(self) -> str:
         """The piece in words, as far as it is known."""
         if self.ware is not None:
             return self.ware.name
-        finish = self.finish.name if self.finish else "finish not chosen yet"
-        return f"{self.shape.name}, {finish}"
+        shape = self.form.name if self.form else str(self.reward)
+        return f"{shape}, {self.finish.name if self.finish else 'not chosen yet'}"
 
     def is_overdue(self, today: datetime.date) -> bool:
         """Whether its day has passed while it is still open."""
@@ -194,6 +215,25 @@ class Commitment(Document):
 
     def __str__(self) -> str:
         return f"Promise {self.number}"
+
+
+class Answer(models.Model):
+    """What the supporter chose: a form, a finish, or words."""
+
+    commitment = models.ForeignKey(Commitment, on_delete=models.CASCADE, related_name="answers")
+    question = models.ForeignKey(Question, on_delete=models.PROTECT, related_name="+")
+    text = models.CharField(max_length=120)
+
+    class Meta:
+        ordering = ["question__position", "id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["commitment", "question"], name="answer_once_per_question"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.question}: {self.text}"
 
 
 class Step(Document):
