@@ -32,9 +32,9 @@ class ContributionFile(Document):
 
     name = models.CharField(max_length=200)
     head = models.JSONField()
-    rows = models.JSONField(default=list)
+    rows = models.JSONField(default=list, blank=True)
     columns = models.JSONField(null=True, blank=True)
-    rejected = models.JSONField(default=list)
+    rejected = models.JSONField(default=list, blank=True)
     added = models.PositiveIntegerField(default=0)
     changed = models.PositiveIntegerField(default=0)
     same = models.PositiveIntegerField(default=0)
@@ -45,12 +45,6 @@ class ContributionFile(Document):
 
     class Meta:
         ordering = ["-id"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(imported_at__isnull=True) | Q(rows=[]),
-                name="contribution_file_keeps_no_rows",
-            )
-        ]
 
     @property
     def is_imported(self) -> bool:
