@@ -33,3 +33,7 @@ class TakesAway(Refused):
 
 class NotEarned(Refused):
     """The supporter's credits don't reach for this reward."""
+
+
+class NotAChoice(Refused):
+    """An answer is not on offer, or too long for the pot."""
