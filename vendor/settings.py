@@ -91,6 +91,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "vendor.house.access.AccessMiddleware",
     "vendor.house.middleware.StudioMiddleware",
+    "vendor.supporters.middleware.EndedReleases",
     "axes.middleware.AxesMiddleware",
 ]
 

@@ -87,16 +87,19 @@ def _squared(rows: list[list[str]]) -> Sheet:
 def _text(content: bytes) -> list[list[str]]:
     text = _decoded(content)
     first = text.lstrip("\r\n").split("\n", 1)[0]
-    separator = max(
-        _SEPARATORS, key=lambda each: len(next(csv.reader([first], delimiter=each), []))
-    )
     try:
+        separator = max(_SEPARATORS, key=lambda each: _width(first, each))
         return list(csv.reader(io.StringIO(text, newline=""), delimiter=separator))
     except csv.Error as error:
         raise Unreadable(
             "This file can't be read as a table of text. Nothing was read: save it as CSV or "
             "XLSX and try again."
         ) from error
+
+
+def _width(line: str, separator: str) -> int:
+    """Return how many cells a line has with this separator."""
+    return len(next(csv.reader([line], delimiter=separator), []))
 
 
 def _decoded(content: bytes) -> str:
