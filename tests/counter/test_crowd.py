@@ -1,5 +1,6 @@
 """Many devices at once, over real connections, on whichever database the tests run on."""
 
+import random
 import threading
 from collections import Counter
 from collections.abc import Callable
@@ -58,4 +59,39 @@ def test_twenty_devices_sell_the_last_ten_pieces(transactional_db: None) -> None
     assert sorted(answer.number or 0 for answer in answers) == list(range(1, 21))
     assert Counter(SaleLine.objects.values_list("found", flat=True)) == {0: 10, 1: 10}
     assert stall.left(stall.tumbler) == 0
+    assert audit() == []
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_two_devices_send_many_sales_in_any_order_and_some_twice(
+    transactional_db: None, seed: int
+) -> None:
+    """Lost answers, shuffled batches, both devices at once: every sale is there exactly once."""
+    stall, chance = Stall(), random.Random(seed)
+    devices = []
+    for name in ("Tansy's phone", "The old phone"):
+        pieces = [chance.choice([stall.tumbler, stall.bowl]) for _ in range(30)]
+        documents = [stall.document((ware, 1), device=name) for ware in pieces]
+        again = documents + chance.choices(documents, k=15)
+        chance.shuffle(again)
+        devices.append([again[at : at + 4] for at in range(0, len(again), 4)])
+
+    def send_all(batches: list[list[dict[str, Any]]]) -> Callable[[], list[Answer]]:
+        def run() -> list[Answer]:
+            answers: list[Answer] = []
+            for batch in batches:
+                answers += take_in(raws=batch, who=stall.owner, now=NOW)
+            return answers
+
+        return run
+
+    answers = at_once([send_all(batches) for batches in devices])
+    assert Counter(answer.outcome for answer in answers) == {"taken": 60, "had": 30}
+    numbers = {answer.key: answer.number for answer in answers}
+    assert sorted(number or 0 for number in numbers.values()) == list(range(1, 61))
+    for ware, stood in ((stall.tumbler, 10), (stall.bowl, 4)):
+        lines = SaleLine.objects.filter(ware=ware)
+        found = sum(lines.values_list("found", flat=True))
+        assert (stall.left(ware), found) == (0, lines.count() - stood)
     assert audit() == []

@@ -144,3 +144,18 @@ def test_an_own_price_a_discount_a_tip_and_two_ways_to_pay(today: Stall, counter
         ("card", 2000, 0, None, 0),
         ("cash", 896, 104, 2000, 1000),
     ]
+
+
+def test_the_last_sale_is_undone_by_one_tap_and_open_again(today: Stall, counter: Page) -> None:
+    """The wrong pot was rung up: one tap, and the sale is there to be put right."""
+    tile(counter, "Tumbler").tap()
+    pay_exactly(counter)
+    counter.locator("#undo-last").tap()
+    expect(counter.locator("#total")).to_have_text("$36.47")
+    tile(counter, "Berry bowl").tap()
+    pay_exactly(counter)
+    sent(counter)
+    expect(counter.locator("#log .undone")).to_have_count(1)
+    assert [hasattr(sale, "undoing") for sale in Sale.objects.all()] == [True, False]
+    assert Sale.objects.last().pieces == 2
+    assert audit() == []

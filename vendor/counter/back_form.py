@@ -42,7 +42,7 @@ class BackForm(forms.Form):
             min_value=0,
             max_value=out,
             initial=out if out == 1 else 0,
-            help_text=f"{out} of this sale are still out.",
+            help_text=f"Still out: {out}.",
             widget=forms.NumberInput(attrs={"class": "count"}),
         )
         self.fields[f"into_{line.pk}"] = forms.ChoiceField(

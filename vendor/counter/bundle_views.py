@@ -30,11 +30,15 @@ class BundleForm(forms.Form):
     form = forms.ModelChoiceField(
         Form.objects.filter(retired=False),
         required=False,
+        empty_label="None: one ware",
         label="Form",
         help_text="All its finishes count together. Leave it empty for one ware.",
     )
     ware = forms.ModelChoiceField(
-        Ware.objects.current().named(), required=False, label="Or one ware"
+        Ware.objects.current().named(),
+        required=False,
+        empty_label="None: a whole form",
+        label="Or one ware",
     )
     quantity = forms.IntegerField(label="How many together", min_value=2, max_value=100, initial=3)
     price = MoneyField(label="For all of them together")

@@ -25,7 +25,7 @@ class OtherwiseForm(forms.Form):
     happening = forms.ChoiceField(
         label="What happened", choices=otherwise.HAPPENINGS, widget=forms.RadioSelect
     )
-    ware = forms.ModelChoiceField(Ware.objects.current().named())
+    ware = forms.ModelChoiceField(Ware.objects.current().named(), empty_label="Choose one")
     grade = forms.ChoiceField(choices=Grade.choices, initial=Grade.FIRST)
     quantity = forms.IntegerField(
         label="How many",

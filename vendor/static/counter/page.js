@@ -17,6 +17,8 @@ const page = byId("sell").dataset;
 const REFRESH = 60_000;
 
 let basket = new Basket();
+/** @type {Basket | null} the sale before this one, to be opened again where it is undone */
+let before = null;
 /** @type {any} */
 let sheet = null;
 /** @type {import("./outbox.js").Item[]} */
@@ -150,6 +152,7 @@ async function pay(way) {
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: document.sold_at, received, what });
+  before = basket;
   basket = new Basket(sheet.bundles);
   byId("seek").value = "";
   till.showTaken(document, sheet);
@@ -169,12 +172,27 @@ async function undo(row) {
   const answer = await asked(byId("undo"));
   const reason = answer === "own" ? byId("undo-reason").value.trim() : answer;
   if (answer === "" || answer === "back" || !reason) return;
+  await undoFor(row, reason);
+}
+
+/** @param {{key: string, what: string}} row @param {string} reason */
+async function undoFor(row, reason) {
   const document = { format: "wareboard.void", version: 1, key: newKey(), sale: row.key, reason };
   await keep("voids", document, { at: new Date().toISOString(), received: 0, what: row.what });
   if (byId("last").dataset.key === row.key) till.forgetLast();
   announce("Undone: the pieces are back on the stall.");
   await draw();
   sender.flush();
+}
+
+/** Undo the sale that was just taken, and open it again to put it right. */
+async function undoLast() {
+  const { key } = byId("last").dataset;
+  const row = log.rows(sheet.sales, items).find((each) => each.key === key);
+  if (!row || !before) return;
+  basket = before;
+  before = null;
+  await undoFor(row, "Undone by the seller at once");
 }
 
 /** Add what was scanned or typed, when Enter ends it. @param {SubmitEvent} event */
@@ -228,11 +246,7 @@ byId("ask-whole").addEventListener("click", async () => {
   await pricing.askWhole(basket, sheet);
   drawSale();
 });
-byId("undo-last").addEventListener("click", () => {
-  const { key } = byId("last").dataset;
-  const row = log.rows(sheet.sales, items).find((each) => each.key === key);
-  if (row) undo(row);
-});
+byId("undo-last").addEventListener("click", undoLast);
 byId("fair")?.addEventListener("change", async () => {
   sheet = null;
   basket = new Basket();

@@ -54,9 +54,12 @@ export function show(rows, tiles, sheet) {
   const sold = new Set(rows.filter((row) => !row.undone).flatMap((row) => row.names));
   const gone = nearlyGone(tiles, sold);
   byId("nearly").hidden = gone.length === 0;
-  byId("nearly").textContent = gone.length
-    ? `Nearly gone: ${gone.map((tile) => `${tile.name} (${tile.left} left)`).join(", ")}.`
-    : "";
+  const few = gone.filter((tile) => tile.left > 0).map((tile) => `${tile.name} (${tile.left} left)`);
+  const out = gone.filter((tile) => tile.left === 0).map((tile) => tile.name);
+  byId("nearly").textContent = [
+    few.length ? `Nearly gone: ${few.join("; ")}.` : "",
+    out.length ? `Sold out: ${out.join("; ")}.` : "",
+  ].join(" ");
   const left = tiles.reduce((all, tile) => all + tile.left + tile.held, 0);
   byId("all-left").textContent = `${plural(left, "piece")} on the stall.`;
 }
