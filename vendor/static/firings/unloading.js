@@ -33,15 +33,20 @@
 
   for (const line of lines) {
     const firsts = line.querySelector("[data-firsts] input");
+    // Firsts that were counted by hand stay as they are; else they follow what is taken off.
+    let following = true;
+    let own = false;
+    firsts.addEventListener("input", () => { following = own; });
     for (const input of line.querySelectorAll("[data-takes] input")) {
       let before = number(input);
       input.addEventListener("input", () => {
         const now = number(input);
-        // What is flawed or lost is no first; firsts typed by hand stay as long as they can.
         const left = number(firsts) - (now - before);
-        if (left >= 0 && left <= Number(line.dataset.loaded)) {
+        if (following && left >= 0 && left <= Number(line.dataset.loaded)) {
           firsts.value = String(left);
+          own = true;
           firsts.dispatchEvent(new Event("input", { bubbles: true }));
+          own = false;
         }
         before = now;
       });
