@@ -33,8 +33,9 @@
 
   for (const line of lines) {
     const firsts = line.querySelector("[data-firsts] input");
-    // Firsts that were counted by hand stay as they are; else they follow what is taken off.
-    let following = true;
+    // Firsts that were counted by hand stay as they are (even before this script was there); else
+    // they follow what is taken off.
+    let following = counted(line).apart === 0;
     let own = false;
     firsts.addEventListener("input", () => { following = own; });
     for (const input of line.querySelectorAll("[data-takes] input")) {
