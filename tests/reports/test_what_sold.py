@@ -92,7 +92,7 @@ def test_what_sold_adds_up_as_worked_by_hand(season: Fair) -> None:
     assert rows["Tumbler, celadon"].sold.by_weekend == {1: 2, 2: 1}
     assert rows["Tumbler, celadon"].sold.net == 10_200
     assert rows["Tumbler, celadon"].each == 3400
-    assert rows["Thimble jar, shino"].sold.by_weekend == {1: 3}
+    assert rows["Thimble jar, shino"].sold.by_weekend == {1: 3, 2: 0}
     assert (report.all.pieces, report.all.net, report.all.tax) == (6, 12_600, 914)
 
 

@@ -23,7 +23,7 @@ class Sold:
     pieces: int = 0
     net: int = 0
     tax: int = 0
-    by_weekend: dict[int, int] = field(default_factory=lambda: defaultdict(int))
+    by_weekend: dict[int, int] = field(default_factory=dict)
 
     @property
     def total(self) -> int:
@@ -35,7 +35,7 @@ class Sold:
         self.pieces += pieces
         self.net += net
         self.tax += tax
-        self.by_weekend[weekend] += pieces
+        self.by_weekend[weekend] = self.by_weekend.get(weekend, 0) + pieces
 
 
 @dataclass(slots=True)
@@ -99,7 +99,8 @@ class WhatSold:
 def what_sold(fair: Fair) -> WhatSold:
     """Return what sold at a fair by ware and grade (four statements)."""
     weekends = list(fair.weekends.all())
-    found: dict[tuple[int, str], Sold] = defaultdict(Sold)
+    none = {weekend.number: 0 for weekend in weekends}
+    found: dict[tuple[int, str], Sold] = defaultdict(lambda: Sold(by_weekend=dict(none)))
     everything = Sold()
     for sign, lines in ((1, _sold_lines(fair)), (-1, _returned_lines(fair))):
         for ware_id, grade, weekend, pieces, net, tax in lines:
