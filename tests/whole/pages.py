@@ -53,6 +53,7 @@ ABOUT: dict[str, str] = {
     "labels:sheet": "labels.LabelSheet",
     "labels:printer": "labels.LabelPrinter",
     "restock": "fairs.Weekend",
+    "restock:ware": "ware.Ware",
 }
 # Where the latest row is not the one to look at.
 GIVEN: dict[str, Callable[[], dict[str, Any]]] = {

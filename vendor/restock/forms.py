@@ -9,20 +9,18 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.http import urlencode
 
 from vendor.fairs.models import MOST_PIECES
+from vendor.house import written
 from vendor.house.models import Studio
 from vendor.ledger.actions import Line
 from vendor.restock.plans import Plan
-from vendor.restock.room import Room, RoomUnit
+from vendor.restock.room import TOTE_MM, Room, RoomUnit
 from vendor.ware.models import Ware
 
 LEAST_LEVEL, MOST_LEVEL = 50, 99
 MOST_ROOM = 5_000
-UNITS = [
-    (RoomUnit.PIECES.value, "pieces"),
-    (RoomUnit.TOTES.value, "totes of 60 × 40 cm, one layer"),
-]
 _LINE = re.compile(r"(\d{1,18})x(\d{1,4})")
 
 
@@ -30,9 +28,10 @@ class AskForm(forms.Form):
     """How sure to be, and how much room there is."""
 
     level = forms.IntegerField(
-        label="Weekends of 100 it should last",
+        label="Weekends it should last",
+        required=False,
         max_value=MOST_LEVEL,
-        help_text="Of a hundred such weekends, in how many each ware should last to the end.",
+        help_text="Of a hundred such weekends, to the end.",
     )
     room = forms.IntegerField(
         label="Room in the van",
@@ -41,7 +40,7 @@ class AskForm(forms.Form):
         max_value=MOST_ROOM,
         help_text="Empty: room for everything.",
     )
-    unit = forms.ChoiceField(label="Room in", choices=UNITS)
+    unit = forms.ChoiceField(label="Counted in", required=False)
 
     def __init__(self, asked: Mapping[str, Any], *, studio: Studio) -> None:
         """Take from the address what it says, and the studio's own level where it says nothing."""
@@ -53,6 +52,9 @@ class AskForm(forms.Form):
         }
         super().__init__(said, auto_id="ask-%s")
         self.usual = usual
+        unit = self.fields["unit"]
+        assert isinstance(unit, forms.ChoiceField)
+        unit.choices = [(each.value, words(each, studio)) for each in RoomUnit]
         self.fields["level"].widget.attrs["min"] = self.least
 
     def clean_level(self) -> int:
@@ -66,6 +68,17 @@ class AskForm(forms.Form):
     def least(self) -> int:
         """The least level that can be asked for."""
         return min(LEAST_LEVEL, self.usual)
+
+    @property
+    def address(self) -> str:
+        """What was asked for, as an address says it; empty for the usual."""
+        if not self.is_changed:
+            return ""
+        room = self.room_asked
+        asked: dict[str, str | int] = {"level": self.level_asked}
+        if room.count is not None:
+            asked |= {"room": room.count, "unit": room.unit.value}
+        return urlencode(asked)
 
     @property
     def is_changed(self) -> bool:
@@ -84,6 +97,14 @@ class AskForm(forms.Form):
         if not self.is_valid():
             return Room()
         return Room(self.cleaned_data["room"], RoomUnit(self.cleaned_data["unit"]))
+
+
+def words(unit: RoomUnit, studio: Studio) -> str:
+    """Return what a unit of room is called, totes with their measure."""
+    if unit is RoomUnit.PIECES:
+        return "pieces"
+    long, wide = (written.length(mm, studio) for mm in TOTE_MM)
+    return f"totes of {long} × {wide}, one layer"
 
 
 class BringForm(forms.Form):

@@ -12,7 +12,7 @@ from vendor.restock import telling
 from vendor.restock.demand import Estimate
 from vendor.restock.loading import Candidate, Line, Load
 from vendor.restock.presence import Stint
-from vendor.restock.rates import NegativeBinomial
+from vendor.restock.rates import Gamma, NegativeBinomial
 from vendor.restock.room import Room, RoomUnit
 from vendor.ware.models import Ware
 
@@ -43,9 +43,9 @@ class Row:
     not there. `expected` and `variance` are of the pieces asked for, `low` to `high` is what is
     asked for in eight weekends of ten. `short` is what would be wanted and is not there to bring,
     `left` what is free and wanted but finds no room. `price` is that of the fair's list, 0 where
-    it has none; `rate` what an ordinary weekend asks for. `takings` is what the pieces on the
-    stall should earn, `missed` what the short ones should earn on top if they were there: minor
-    units at the tag's price, estimates and not money.
+    it has none; `belief` is of the rate, `demand` of the coming weekend. `takings` is what the
+    pieces on the stall should earn, `missed` what the short ones should earn on top if they were
+    there: minor units at the tag's price, estimates and not money.
     """
 
     ware: Ware
@@ -63,7 +63,8 @@ class Row:
     left: int
     why_so_many: str
     price: int
-    rate: float
+    belief: Gamma
+    demand: NegativeBinomial
     takings: float
     missed: float
 
@@ -71,6 +72,11 @@ class Row:
     def name(self) -> str:
         """The ware's name."""
         return self.ware.name
+
+    @property
+    def rate(self) -> float:
+        """Pieces that an ordinary weekend asks for, expected."""
+        return self.belief.mean
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,7 +245,8 @@ class Offer:
             left=left,
             why_so_many=telling.why_so_many(line, left_for_room=left, made=made),
             price=self.price,
-            rate=self.estimate.rate.mean,
+            belief=self.estimate.rate,
+            demand=demand,
             takings=self.price * _sold(demand, 1, on_stall),
             missed=self.price * _sold(demand, reached + 1, reached + short),
         )

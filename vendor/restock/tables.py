@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import floor, sqrt
 from typing import Any
 
+from django.urls import reverse
 from django.utils.html import format_html
 
 from vendor.fairs.models import Weekend
@@ -116,9 +117,28 @@ class RestockTable(HouseTable):
     why = Column("Why", visible=False, orderable=False)
 
 
-def restock_table(past: Sequence[Weekend]) -> type[RestockTable]:
-    """Return the list's table with a column for each of the latest weekends so far."""
-    columns = {f"sold_{each.number}": SoldColumn(each.number) for each in past[-MOST_WEEKENDS:]}
-    sequence = ("name", *columns, "there", "free", "expected", "bring", "short", "...")
+def restock_table(past: Sequence[Weekend], asked: str) -> type[RestockTable]:
+    """Return the list's table with a column for each of the latest weekends so far.
+
+    `asked` is how the plan was asked for, for the address of each ware's own page.
+    """
+
+    def evidence(record: Row) -> str:
+        return f"{reverse('restock:ware', args=[record.ware.pk])}?{asked}"
+
+    columns: dict[str, Column] = {
+        f"sold_{each.number}": SoldColumn(each.number) for each in past[-MOST_WEEKENDS:]
+    }
+    columns["name"] = WareColumn("Ware", piece="ware", why="why", linkify=evidence)
+    sequence = (
+        "name",
+        *(name for name in columns if name != "name"),
+        "there",
+        "free",
+        "expected",
+        "bring",
+        "short",
+        "...",
+    )
     meta = type("Meta", (), {"sequence": sequence})
     return type("RestockByWeekendTable", (RestockTable,), {**columns, "Meta": meta})

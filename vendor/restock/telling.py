@@ -33,8 +33,8 @@ def why(reason: Reason, told: Mapping[int, Stint], *, latest: int, studio: Studi
         return sentence(reason)
     earlier = "" if reason.weekend == latest else f"in weekend {reason.weekend}, "
     pieces = "the only piece" if reason.sold == 1 else f"{reason.sold} pieces"
-    hours = f"{_number(reason.hours)} of {_number(reason.open_hours)} open hours"
-    return f"Sold out {earlier}{when(stint.sold_out_at, studio)}: {pieces} gone in {hours}."
+    gone_in = f"{hours(reason.hours, reason.open_hours)} open hours"
+    return f"Sold out {earlier}{when(stint.sold_out_at, studio)}: {pieces} gone in {gone_in}."
 
 
 def why_so_many(line: Line, *, left_for_room: int, made: bool) -> str:
@@ -67,5 +67,6 @@ def two_digits(amount: int) -> int:
     return (2 * amount + step) // (2 * step) * step
 
 
-def _number(hours: float) -> str:
-    return f"{hours:.1f}".removesuffix(".0")
+def hours(there: float, whole: float) -> str:
+    """Return hours on the stall out of all: “10.7 of 14”."""
+    return " of ".join(f"{each:.1f}".removesuffix(".0") for each in (there, whole))

@@ -7,5 +7,6 @@ from vendor.restock import views
 app_name = "restock"
 urlpatterns = [
     path("", views.index, name="index"),
+    path("ware/<int:pk>/", views.ware, name="ware"),
     path("bring/<int:pk>/", views.bring, name="bring"),
 ]

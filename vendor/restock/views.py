@@ -1,8 +1,10 @@
 """The page that says what to bring, and puts it on the packing list. The owner's alone."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
 from vendor.fairs import actions as fairs
@@ -13,9 +15,9 @@ from vendor.house.errors import Refused
 from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
-from vendor.restock import queries, reading, telling
+from vendor.restock import evidence, queries, reading, telling
 from vendor.restock.forms import AskForm, BringForm, bring_form
-from vendor.restock.plans import Row
+from vendor.restock.plans import LIKELY, Plan, Row
 from vendor.restock.tables import RestockTable, restock_table
 
 NO_WEEKEND = Empty(
@@ -42,27 +44,15 @@ STANDING = {
 @owner_page
 def index(request: HttpRequest) -> HttpResponse:
     """Show what to bring to the coming weekend of the fair that is asked for, or of the nearest."""
-    studio, now = studio_of(request), clock.now()
-    weekends = reading.all_weekends()
-    ahead = queries.fairs_ahead(weekends, now=now, studio=studio)
-    if not ahead:
+    studio, ask = studio_of(request), AskForm(request.GET, studio=studio_of(request))
+    plan, ahead = _plan(request, ask)
+    if plan is None:
         rows: list[Row] = []
         found = listing.lay_out(request, RestockTable, rows, file_name="restock", empty=NO_WEEKEND)
         return found.answer("restock/index.html")
-    asked = request.GET.get("fair", "")
-    weekend = next((each for each in ahead if str(each.fair_id) == asked), ahead[0])
-    ask = AskForm(request.GET, studio=studio)
-    plan = queries.plan(
-        weekend,
-        weekends=weekends,
-        level=ask.level_asked,
-        room=ask.room_asked,
-        now=now,
-        studio=studio,
-    )
     found = listing.lay_out(
         request,
-        restock_table(plan.past),
+        restock_table(plan.past, _asked(plan, ask)),
         plan.rows,
         file_name="what-to-bring",
         search=("name", "ware__code", "why"),
@@ -73,15 +63,62 @@ def index(request: HttpRequest) -> HttpResponse:
         ),
         empty=NO_WARE,
     )
-    form = bring_form(plan, new_key()) if plan.bring else None
     return found.answer(
         "restock/index.html",
         plan=plan,
         ahead=ahead,
         ask=ask,
-        form=form,
+        form=bring_form(plan, new_key()) if plan.bring else None,
         about=telling.about(plan.takings, studio),
     )
+
+
+@owner_page
+def ware(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what stands behind one ware's numbers in the plan as it is asked for."""
+    studio, ask = studio_of(request), AskForm(request.GET, studio=studio_of(request))
+    plan, _ = _plan(request, ask)
+    row = next((each for each in plan.rows if each.ware.pk == pk), None) if plan else None
+    if plan is None or row is None:
+        raise Http404
+    low, high = row.belief.interval(LIKELY)
+    context = {
+        "plan": plan,
+        "row": row,
+        "rate": f"{row.rate:.1f}",
+        "rates": f"{low:.1f} to {high:.1f}",
+        "expected": f"{row.expected:.1f}",
+        "seen": evidence.seen(row, plan, studio),
+        "chances": evidence.chances(row),
+        "spare": 100 - plan.level,
+        "back": f"{reverse('restock:index')}?{_asked(plan, ask)}",
+    }
+    return render(request, "restock/ware.html", context)
+
+
+def _plan(request: HttpRequest, ask: AskForm) -> tuple[Plan | None, list[Weekend]]:
+    """Return the plan that is asked for, and each fair's weekend ahead; no plan without one."""
+    studio, now = studio_of(request), clock.now()
+    weekends = reading.all_weekends()
+    ahead = queries.fairs_ahead(weekends, now=now, studio=studio)
+    if not ahead:
+        return None, ahead
+    fair = request.GET.get("fair", "")
+    weekend = next((each for each in ahead if str(each.fair_id) == fair), ahead[0])
+    plan = queries.plan(
+        weekend,
+        weekends=weekends,
+        level=ask.level_asked,
+        room=ask.room_asked,
+        now=now,
+        studio=studio,
+    )
+    return plan, ahead
+
+
+def _asked(plan: Plan, ask: AskForm) -> str:
+    """Return how a plan was asked for, as an address says it."""
+    return "&".join(filter(None, (urlencode({"fair": plan.fair.pk}), ask.address)))
 
 
 @owner_page
