@@ -133,9 +133,13 @@ def test_a_firing_is_changed_before_it_is_unloaded(pages: Client) -> None:
     assert firing.lines.get().loaded == 8
 
 
-def test_an_unloaded_firing_has_no_page_to_change_it(pages: Client) -> None:
-    """The refusal says what to do."""
-    answer = pages.get(at("change", unloaded(fired((WareFactory(), 3))).pk))
+def test_an_unloaded_firing_is_not_changed_or_unloaded_again(pages: Client) -> None:
+    """A look leads back to the firing; a page sent from before says what to do."""
+    ware = WareFactory()
+    firing = unloaded(fired((ware, 3)))
+    for name in ("change", "unload"):
+        assert pages.get(at(name, firing.pk))["Location"] == at("firing", firing.pk)
+    answer = pages.post(at("change", firing.pk), loading(ware, "8"))
     assert answer.status_code == 409
     assert b"undo the unloading first" in answer.content
 

@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from vendor.firings import actions, queries, unloading
+from vendor.firings import queries, unloading
 from vendor.firings.counting import UndoForm, UnloadForm
 from vendor.firings.models import Firing
 from vendor.house import clock
@@ -18,8 +18,10 @@ def unload(request: HttpRequest, pk: int) -> HttpResponse:
     """Count a firing out, line by line, and put it on the studio shelf."""
     firing = get_object_or_404(Firing.objects.select_related("kiln"), pk=pk)
     sent = request.POST if request.method == "POST" else None
-    if sent is None:
-        actions.refuse_unless_open(firing)
+    if sent is None and not firing.is_open:
+        # The way back from an unloading leads here; it is no error, only over.
+        messages.info(request, f"{firing} is not to be unloaded any more.")
+        return redirect("firings:firing", firing.pk)
     lines = [row.line for row in queries.lines_of(firing)]
     form = UnloadForm(sent, lines=lines, turn=firing.undone_unloadings.count())
     if form.is_valid():

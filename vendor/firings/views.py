@@ -61,7 +61,9 @@ def record(request: HttpRequest, kind: str) -> HttpResponse:
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the facts of a firing, or what is in it, before it is unloaded."""
     firing = get_object_or_404(Firing, pk=pk)
-    actions.refuse_unless_open(firing)
+    if request.method == "GET" and not firing.is_open:
+        messages.info(request, f"{firing} is over: undo the unloading first if it was wrong.")
+        return redirect("firings:firing", firing.pk)
     lines = [row.line for row in queries.lines_of(firing)]
     things = queries.things_to_load(bisque=firing.is_bisque, beside=lines)
     sent = request.POST if request.method == "POST" else None
