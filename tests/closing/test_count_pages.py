@@ -167,9 +167,26 @@ def test_a_swap_is_hinted_at(page: Client, stall: Stall, tumbler: Ware) -> None:
     stall.packs(other, 5)
     stall.counts(tumbler, 6)
     stall.counts(other, 6)
-    assert (
-        "Perhaps rung up as one another" in page.get(address("differences", stall)).content.decode()
-    )
+    shown = page.get(address("differences", stall)).content.decode()
+    swap = f"{tumbler.pk}-first-for-{other.pk}-first"
+    assert f'value="{swap}"' in shown
+    for _ in range(2):
+        page.post(address("explain_swap", stall), {"swap": swap, "key": "s"})
+    lines = [stall.line(each) for each in (tumbler, other)]
+    assert [line.reason for line in lines if line] == [
+        f"1 sold, but rung up as {other.name}", f"1 rung up that was {tumbler.name}",
+    ]  # fmt: skip
+
+
+def test_a_swap_is_a_hint_only(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """Nothing is explained by itself, and a pair that is none is passed over."""
+    stall.counts(tumbler, 6)
+    page.post(address("explain_swap", stall), {"swap": "1-first-for-2-first"})
+    line = stall.line(tumbler)
+    assert line is not None
+    assert line.is_open
+    shown = page.get(address("differences", stall)).content.decode()
+    assert "Perhaps rung up as one another" not in shown
 
 
 def test_missing_pieces_are_sold_by_count(page: Client, stall: Stall, tumbler: Ware) -> None:

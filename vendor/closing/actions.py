@@ -1,9 +1,10 @@
-"""Every write of this part, by name: counting pots and cash, saying why, closing, amending.
+"""Every write of this part, by name: counting pots and cash, saying why, closing, amending, cards.
 
 Other parts, pages and commands call these through this module.
 """
 
 from vendor.closing.bycount import sell_by_count
+from vendor.closing.cards import map_statement, note_left, remove_statement, take_statement
 from vendor.closing.closing import amend_closing, close_weekend
 from vendor.closing.counting import (
     count_cash,
@@ -21,5 +22,9 @@ __all__ = [
     "count_ware",
     "explain_cash",
     "explain_ware",
+    "map_statement",
+    "note_left",
+    "remove_statement",
     "sell_by_count",
+    "take_statement",
 ]

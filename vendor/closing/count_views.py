@@ -163,6 +163,27 @@ def explain(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpRespons
     return redirect(f"{reverse('closing:differences', args=[weekend.pk])}#w{ware}-{grade}")
 
 
+@helper_page
+@require_POST
+def explain_swap(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down of a likely slip that it was one, beside both of its rows."""
+    weekend, chosen = the_weekend(pk), request.POST.get("swap", "")
+    key, found = key_of(request), pages.swaps(stall_lines(weekend))
+    for number, (line, reason) in enumerate(
+        reason for each in found if each.name == chosen for reason in each.reasons
+    ):
+        actions.explain_ware(
+            key=f"{key}-{number}",
+            weekend=weekend,
+            ware_id=line.ware.pk,
+            grade=line.grade,
+            reason=reason,
+            who=who_is(request),
+            now=clock.now(),
+        )
+    return redirect("closing:differences", weekend.pk)
+
+
 @owner_page
 @require_POST
 def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpResponse:

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from vendor.closing.card_rows import ORDERS, Columns
 from vendor.closing.models import MOST_COUNTED
 from vendor.closing.queries import StallLine
 from vendor.house.coins import denominations
@@ -85,6 +86,42 @@ class CashForm(forms.Form):
             worth: self.cleaned_data.get(f"n{worth}") or 0 for worth in denominations(self.currency)
         }
         return {worth: number for worth, number in found.items() if number}
+
+
+class StatementForm(forms.Form):
+    """A card statement as a file."""
+
+    file = forms.FileField(
+        label="Card statement", help_text="CSV or XLSX, as the card company lets you save it."
+    )
+
+
+class ColumnsForm(forms.Form):
+    """What each column of a statement means."""
+
+    amount = forms.ChoiceField(label="What the customer was charged")
+    day = forms.ChoiceField(label="Day, or day and time")
+    time = forms.ChoiceField(required=False, label="Time, where it has a column of its own")
+    fee = forms.ChoiceField(required=False, label="Fee, where there is one")
+    text = forms.ChoiceField(required=False, label="What tells lines apart: a number or a text")
+    order = forms.ChoiceField(label="How days are written", choices=list(ORDERS.items()))
+    net = forms.BooleanField(
+        required=False, label="The amount is what was paid out, after the fee was taken off"
+    )
+
+    layout = "two"
+
+    def __init__(self, *args: Any, head: list[str], **more: Any) -> None:
+        """Offer the heads of the file."""
+        super().__init__(*args, **more)
+        heads = [(name, name) for name in head]
+        for name in ("amount", "day", "time", "fee", "text"):
+            choices = heads if self.fields[name].required else [("", "none"), *heads]
+            self.fields[name].choices = choices  # type: ignore[attr-defined]
+
+    def columns(self) -> Columns:
+        """Return what was chosen."""
+        return Columns(**self.cleaned_data)
 
 
 def cash_initial(counted: int | None, pieces: dict[str, int], studio: Studio) -> dict[str, Any]:

@@ -52,6 +52,20 @@ class Swapped:
     extra: StallLine
     quantity: int
 
+    @property
+    def name(self) -> str:
+        """What names it on a form: which row for which."""
+        ends = (self.missing, self.extra)
+        return "-for-".join(f"{line.ware.pk}-{line.grade}" for line in ends)
+
+    @property
+    def reasons(self) -> tuple[tuple[StallLine, str], tuple[StallLine, str]]:
+        """What would be written down beside each of the two."""
+        return (
+            (self.missing, f"{self.quantity} sold, but rung up as {self.extra.name}"[:200]),
+            (self.extra, f"{self.quantity} rung up that was {self.missing.name}"[:200]),
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Statement:
@@ -210,7 +224,7 @@ def swaps(lines: Sequence[StallLine]) -> list[Swapped]:
     """Return the likely slips among differences that have no reason yet."""
     unexplained = {(line.ware.pk, line.grade): line for line in lines if line.is_open and line.net}
     odd = [
-        Odd(spot, line.ware.form_id, line.ware.finish_id, line.net)
+        Odd(spot, line.ware.form_id, line.ware.finish_id, line.net, line.grade)
         for spot, line in unexplained.items()
     ]
     return [

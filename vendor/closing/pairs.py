@@ -15,13 +15,14 @@ MOST_KINDS = 40
 class Odd:
     """A ware and grade that differs: `net` pieces too many (below zero: missing), found included.
 
-    `form` and `finish` say what it could be mistaken for.
+    `form`, `finish` and `grade` say what it could be mistaken for.
     """
 
     spot: Hashable
     form: int
     finish: int
     net: int
+    grade: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class Swap:
 
 
 def likely_swaps(odd: Sequence[Odd]) -> list[Swap]:
-    """Pair what is missing with what is too many: one form in two finishes, or two forms in one.
+    """Pair what is missing with what is too many, of one form or of one finish and grade.
 
     One form first, since that is the likelier slip; within each, in the order given. No piece is
     used twice, and what finds no partner is left out.
@@ -58,7 +59,7 @@ def _same_form(one: Odd, other: Odd) -> bool:
 
 
 def _same_finish(one: Odd, other: Odd) -> bool:
-    return one.finish == other.finish
+    return one.finish == other.finish and one.grade == other.grade
 
 
 @dataclass(frozen=True, slots=True)

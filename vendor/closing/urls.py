@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from vendor.closing import cash_views, count_views, views
+from vendor.closing import card_views, cash_views, count_views, views
 
 app_name = "closing"
 urlpatterns = [
@@ -21,6 +21,7 @@ urlpatterns = [
     path("weekends/<int:pk>/count/sheet/", count_views.sheet, name="sheet"),
     path("weekends/<int:pk>/count/count-sheet.pdf", count_views.sheet_pdf, name="sheet_pdf"),
     path("weekends/<int:pk>/differences/", count_views.differences, name="differences"),
+    path("weekends/<int:pk>/differences/swap/", count_views.explain_swap, name="explain_swap"),
     path(
         "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/",
         count_views.explain,
@@ -33,6 +34,10 @@ urlpatterns = [
     ),
     path("weekends/<int:pk>/cash/", cash_views.cash, name="cash"),
     path("weekends/<int:pk>/cash/why/", cash_views.explain_cash, name="explain_cash"),
+    path("weekends/<int:pk>/cards/", card_views.cards, name="cards"),
+    path("weekends/<int:pk>/cards/note/", card_views.note, name="card_note"),
+    path("cards/<int:pk>/", card_views.columns, name="card_columns"),
+    path("cards/<int:pk>/remove/", card_views.remove, name="card_remove"),
     # /close/statements/
     path("statements/<int:number>/", views.statement, name="statement"),
     path("statements/<int:number>/statement.pdf", views.statement_pdf, name="statement_pdf"),

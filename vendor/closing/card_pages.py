@@ -1,0 +1,200 @@
+"""A weekend's card sales beside its card statements: what belongs together, what is left over.
+
+Read in a fixed number of statements; matched afresh each time, so that it always shows what is.
+"""
+
+import datetime
+import hashlib
+from collections import defaultdict
+from dataclasses import dataclass
+
+from vendor.closing.card_rows import Columns, RowRejected, Told, read_row
+from vendor.closing.matching import Charge, How, match
+from vendor.closing.models import CardNote, CardStatement
+from vendor.counter.models import Payment, TakenBack
+from vendor.fairs.models import Weekend
+from vendor.house.models import Studio
+from vendor.house.money import Currency
+from vendor.house.studio import zone
+
+# A statement's day may be that of booking, which comes after the weekend.
+BOOKED_WITHIN = datetime.timedelta(days=3)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of a statement (minor units), known again by its fingerprint."""
+
+    about: str
+    told: Told
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardSale:
+    """A card payment with its tip, or a refund (below zero), in minor units."""
+
+    about: str
+    number: int
+    amount: int
+    at: datetime.datetime
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Lines and sales that belong together, and what that rests on."""
+
+    lines: tuple[Line, ...]
+    sales: tuple[CardSale, ...]
+    how: How
+    minutes: int | None
+
+    @property
+    def amount(self) -> int:
+        """What they come to."""
+        return sum(line.told.amount for line in self.lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Rejected:
+    """A row that can't be read, by its number in the file."""
+
+    statement: str
+    row: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class CardPage:
+    """Cards of a weekend, compared (minor units)."""
+
+    statements: tuple[CardStatement, ...]
+    pairs: tuple[Pair, ...]
+    lines_left: tuple[Line, ...]
+    sales_left: tuple[CardSale, ...]
+    rejected: tuple[Rejected, ...]
+    elsewhere: int
+
+    @property
+    def is_compared(self) -> bool:
+        """Whether there is a statement whose columns are named."""
+        return any(each.columns is not None for each in self.statements)
+
+    @property
+    def matched(self) -> int:
+        """What the pairs come to."""
+        return sum(pair.amount for pair in self.pairs)
+
+    @property
+    def charged(self) -> int:
+        """What the statements come to on the weekend's days."""
+        return self.matched + sum(line.told.amount for line in self.lines_left)
+
+    @property
+    def sold(self) -> int:
+        """What the card sales come to, less refunds."""
+        return self.matched + sum(sale.amount for sale in self.sales_left)
+
+    @property
+    def unexplained(self) -> int:
+        """How many on either side have no partner and no reason."""
+        reasons = [line.reason for line in self.lines_left]
+        reasons += [sale.reason for sale in self.sales_left]
+        return reasons.count("")
+
+
+def card_page(weekend: Weekend, studio: Studio) -> CardPage:
+    """Return a weekend's cards, compared (four statements)."""
+    statements = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
+    statements_read = tuple(statements.select_related("made_by").order_by("id"))
+    notes = {
+        note.about: note.reason for note in CardNote.objects.filter(weekend=weekend).order_by("id")
+    }
+    lines, rejected, elsewhere = _lines(weekend, statements_read, notes, studio)
+    sales = _sales(weekend, notes)
+    local = zone(studio)
+    found = match(
+        [Charge(n, line.told.amount, line.told.day, line.told.at) for n, line in enumerate(lines)],
+        [
+            Charge(n, sale.amount, sale.at.astimezone(local).date(), sale.at)
+            for n, sale in enumerate(sales)
+        ],
+    )
+    return CardPage(
+        statements=statements_read,
+        pairs=tuple(
+            Pair(
+                tuple(lines[n] for n in each.lines),
+                tuple(sales[n] for n in each.sales),
+                each.how,
+                each.minutes,
+            )
+            for each in found.matches
+        ),
+        lines_left=tuple(lines[n] for n in found.lines_left),
+        sales_left=tuple(sales[n] for n in found.sales_left),
+        rejected=tuple(rejected),
+        elsewhere=elsewhere,
+    )
+
+
+def _sales(weekend: Weekend, notes: dict[str, str]) -> list[CardSale]:
+    """Return the card payments of sales that stand, and the refunds on cards (two statements)."""
+    payments = Payment.objects.filter(
+        sale__weekend=weekend, sale__undoing__isnull=True, method=Payment.Method.CARD
+    ).select_related("sale")
+    back = TakenBack.objects.filter(weekend=weekend, method=Payment.Method.CARD).select_related(
+        "sale"
+    )
+    found = [
+        (f"payment:{paid.pk}", paid.sale.number, paid.amount + paid.tip, paid.sale.sold_at)
+        for paid in payments
+    ]
+    found += [
+        (f"refund:{each.pk}", each.sale.number, -each.refunded, each.happened_at) for each in back
+    ]
+    return [
+        CardSale(about, number, amount, at, notes.get(about, ""))
+        for about, number, amount, at in sorted(found, key=lambda each: (each[3], each[0]))
+        if amount
+    ]
+
+
+def _lines(
+    weekend: Weekend,
+    statements: tuple[CardStatement, ...],
+    notes: dict[str, str],
+    studio: Studio,
+) -> tuple[list[Line], list[Rejected], int]:
+    """Return the lines of the weekend's days, the unreadable rows, and how many are of other days.
+
+    Where two statements overlap, a line that both have counts once: the n-th of its kind in one
+    is the n-th of its kind in the other.
+    """
+    currency, local = Currency.of(studio.currency), zone(studio)
+    lines: dict[str, Line] = {}
+    rejected, elsewhere = [], set()
+    for statement in statements:
+        if statement.columns is None:
+            continue
+        columns, seen = Columns.from_json(statement.columns), defaultdict[Told, int](int)
+        for number, cells in enumerate(statement.rows, start=2):
+            row = dict(zip(statement.head, cells, strict=True))
+            try:
+                told = read_row(row, columns, currency, studio.language, local)
+            except RowRejected as why:
+                rejected.append(Rejected(statement.name, number, str(why)))
+                continue
+            seen[told] += 1
+            about = _fingerprint(told, seen[told])
+            if not weekend.first_day <= told.day <= weekend.last_day + BOOKED_WITHIN:
+                elsewhere.add(about)
+            else:
+                lines[about] = Line(about, told, notes.get(about, ""))
+    return list(lines.values()), rejected, len(elsewhere)
+
+
+def _fingerprint(told: Told, nth: int) -> str:
+    text = repr((told.amount, told.day, told.at and told.at.isoformat(), told.text, nth))
+    return f"line:{hashlib.sha256(text.encode()).hexdigest()[:40]}"

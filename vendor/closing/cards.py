@@ -1,0 +1,102 @@
+"""Card statements: taking a file in, saying what its columns mean, and why a line stays alone.
+
+A second half of `actions`, by the same rules. Nothing here touches stock or sales.
+"""
+
+import datetime
+import hashlib
+import json
+
+from django.db import transaction
+
+from vendor.closing.card_rows import Columns
+from vendor.closing.counting import the_reason
+from vendor.closing.models import CardColumns, CardNote, CardStatement
+from vendor.fairs.models import Weekend
+from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.ledger.posting import take_turn
+from vendor.supporters.reading import read_file
+
+
+def take_statement(
+    *, key: str, weekend: Weekend, name: str, content: bytes, who: User, now: datetime.datetime
+) -> CardStatement:
+    """Read a CSV or XLSX file and keep its rows; the same contents again answer the first.
+
+    The columns of a file with the same heads are remembered. Refuses what is no table.
+    """
+    sheet = read_file(name, content)
+    digest = _fingerprint([sheet.head, *sheet.rows])
+    with transaction.atomic():
+        take_turn()
+        standing = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
+        before = (
+            CardStatement.objects.filter(key=key).first() or standing.filter(digest=digest).first()
+        )
+        if before is not None:
+            return before
+        known = CardColumns.objects.filter(head=_fingerprint(sheet.head)).first()
+        return CardStatement.objects.create(
+            key=key,
+            weekend=weekend,
+            name=name[-200:],
+            digest=digest,
+            head=sheet.head,
+            rows=sheet.rows,
+            columns=known.columns if known else None,
+            made_by=who,
+            made_at=now,
+        )
+
+
+def map_statement(*, statement: CardStatement, columns: Columns) -> CardStatement:
+    """Say what the columns of a statement mean, and remember it for the next with these heads."""
+    if not columns.amount or not columns.day:
+        raise Refused("A statement needs an amount and a day. Nothing was saved: choose both.")
+    chosen = [columns.amount, columns.day, columns.time, columns.fee, columns.text]
+    if any(head and head not in statement.head for head in chosen):
+        raise Refused("The file has no such column. Nothing was saved: choose from its heads.")
+    with transaction.atomic():
+        statement.columns = columns.as_json()
+        statement.save(update_fields=["columns"])
+        CardColumns.objects.update_or_create(
+            head=_fingerprint(statement.head), defaults={"columns": statement.columns}
+        )
+    return statement
+
+
+def remove_statement(
+    *, statement: CardStatement, who: User, now: datetime.datetime
+) -> CardStatement:
+    """Take a statement out of the comparison; it is kept, with who took it out and when."""
+    if statement.removed_at is None:
+        statement.removed_at, statement.removed_by = now, who
+        statement.save(update_fields=["removed_at", "removed_by"])
+    return statement
+
+
+def note_left(
+    *, key: str, weekend: Weekend, about: str, reason: str, who: User, now: datetime.datetime
+) -> CardNote:
+    """Say why a line or a card sale has no partner; the latest word holds."""
+    with transaction.atomic():
+        take_turn()
+        before = CardNote.objects.filter(key=key).first()
+        if before is not None:
+            return before
+        made = CardNote(
+            key=key,
+            weekend=weekend,
+            about=about,
+            reason=the_reason(reason),
+            made_by=who,
+            made_at=now,
+        )
+        made.full_clean()
+        made.save()
+    return made
+
+
+def _fingerprint(said: object) -> str:
+    return hashlib.sha256(json.dumps(said, ensure_ascii=False).encode()).hexdigest()
