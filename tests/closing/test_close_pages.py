@@ -152,3 +152,16 @@ def test_helpers_count_and_owners_close(client: Client, helper: User, stall: Sta
 def test_strangers_are_asked_to_log_in(client: Client, stall: Stall) -> None:
     """Nothing of closing is public."""
     assert client.get(reverse("closing:index")).url.startswith("/login/")
+
+
+def test_statements_are_listed_and_taken_away(page: Client, stall: Stall, tumbler: Ware) -> None:
+    """The list on the first page, and each statement's pots, as files for a spreadsheet."""
+    closed(page, stall, tumbler)
+    listed = page.get(reverse("closing:index"))
+    assert "109.40" in listed.content.decode()
+    file = page.get(reverse("closing:index"), {"_export": "csv"}).content.decode()
+    assert "109.40" in file
+    pots = page.get(reverse("closing:statement_file", args=[1, "csv"])).content.decode()
+    assert "fell off the plank" in pots
+    assert page.get(reverse("closing:statement_file", args=[1, "xlsx"])).content[:2] == b"PK"
+    assert page.get(reverse("closing:statement_file", args=[1, "exe"])).status_code == 404

@@ -181,3 +181,25 @@ def test_strangers_are_asked_to_log_in(client: Client, weekend: Weekend) -> None
     answer = client.get(reverse("fairs:index"))
     assert answer.status_code == 302
     assert answer.url.startswith("/login/")
+
+
+def test_lists_are_listed_and_taken_away(
+    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+) -> None:
+    """All lists with their pieces, and one list's lines, as files for a spreadsheet."""
+    assert "No packing list yet" in page.get(reverse("fairs:lists")).content.decode()
+    made = packed(weekend, [Packed(tumbler.pk, 4, tote="=A")], owner)
+    shown = page.get(reverse("fairs:lists"), {"state": "still to load"}).content.decode()
+    assert "still to load" in shown
+    assert "21–22 November 2026" in shown
+    file = page.get(reverse("fairs:packing_file", args=[made.pk, "csv"])).content.decode()
+    assert f"'=A,{tumbler.name}" in file.replace('"', "")
+    assert page.get(reverse("fairs:packing_file", args=[made.pk, "xlsx"])).content[:2] == b"PK"
+    assert page.get(reverse("fairs:packing_file", args=[made.pk, "pdf"])).status_code == 404
+
+
+def test_a_helper_sees_no_link_that_is_closed_to_them(client: Client, weekend: Weekend) -> None:
+    """Fairs are the owner's: the first page of packing does not lead there."""
+    client.force_login(UserFactory())
+    shown = client.get(reverse("fairs:index")).content.decode()
+    assert f'href="{reverse("fairs:fair", args=[weekend.fair_id])}"' not in shown

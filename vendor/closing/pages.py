@@ -7,6 +7,8 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from vendor.closing.equation import Pots, shrinkage_ppm
 from vendor.closing.models import Closing, ClosingLine
 from vendor.closing.pairs import Odd, Priced, likely_swaps, paid_for
@@ -37,11 +39,10 @@ HOME = (("home", "Taken home"),)
 
 @dataclass(frozen=True, slots=True)
 class First:
-    """The first page of closing: what to close next, what comes, and what has been closed."""
+    """The first page of closing: what to close next, and what comes."""
 
     waiting: tuple[Weekend, ...]
     coming: Weekend | None
-    closings: tuple[Closing, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,9 +174,9 @@ def written(name: str, value: int) -> str:
 
 
 def first_page(*, today: datetime.date) -> First:
-    """Return the weekends that wait for their closing, the coming one, and all statements.
+    """Return the weekends that wait for their closing, and the coming one (one statement).
 
-    Three statements. A weekend waits from its first day on.
+    A weekend waits from its first day on.
     """
     weekends = (
         Weekend.objects.filter(closing__isnull=True)
@@ -184,8 +185,12 @@ def first_page(*, today: datetime.date) -> First:
     )
     begun = [each for each in weekends if each.first_day <= today]
     ahead = [each for each in weekends if each.first_day > today]
-    closings = Closing.objects.select_related("weekend__fair", "made_by").order_by("-number")
-    return First(tuple(begun), ahead[0] if ahead else None, tuple(closings))
+    return First(tuple(begun), ahead[0] if ahead else None)
+
+
+def closings() -> QuerySet[Closing]:
+    """Return all statements, the latest first."""
+    return Closing.objects.select_related("weekend__fair", "made_by").order_by("-number")
 
 
 def strays(lines: Sequence[StallLine], search: str) -> list[StallLine]:

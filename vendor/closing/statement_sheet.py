@@ -1,11 +1,13 @@
 """A closed weekend's statement on paper: pots, money, every difference with its reason."""
 
-from vendor.closing.pages import Statement
+from typing import Any
+
+from vendor.closing.pages import ENDS, HOME, POTS, Statement
 from vendor.house.models import Studio
 from vendor.house.money import format_rate
 from vendor.house.paper import Block, Column, Sheet
 from vendor.house.paper import draw as draw_sheet
-from vendor.house.written import moment, money
+from vendor.house.written import major, moment, money
 
 
 def draw(page: Statement, *, studio: Studio) -> bytes:
@@ -72,3 +74,20 @@ def _money(page: Statement, studio: Studio) -> Block:
     ]
     columns = (Column("Money", 6), Column("Amount", 2, number=True))
     return Block("Money", columns, [(words, money(amount, studio)) for words, amount in rows])
+
+
+def as_rows(page: Statement, studio: Studio) -> tuple[list[str], list[list[Any]]]:
+    """Return the pots of a statement for a spreadsheet, every column with its numbers."""
+    columns = [*POTS, *ENDS, *HOME]
+    head = ["Ware", "Code", *[head for _, head in columns], f"Price ({studio.currency})", "Why"]
+    rows = [
+        [
+            line.name,
+            line.ware.code,
+            *[getattr(line, name) for name, _ in columns],
+            None if line.price is None else major(line.price, studio),
+            line.reason,
+        ]
+        for line in page.lines
+    ]
+    return head, rows

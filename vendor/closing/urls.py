@@ -41,5 +41,10 @@ urlpatterns = [
     # /close/statements/
     path("statements/<int:number>/", views.statement, name="statement"),
     path("statements/<int:number>/statement.pdf", views.statement_pdf, name="statement_pdf"),
+    path(
+        "statements/<int:number>/statement.<slug:kind>/",
+        views.statement_file,
+        name="statement_file",
+    ),
     path("statements/<int:number>/amend/", views.amend, name="amend"),
 ]

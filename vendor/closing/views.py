@@ -1,7 +1,7 @@
 """The pages of closing: what stands open, the closing itself, statements and their amendments."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
@@ -9,10 +9,12 @@ from vendor.closing import actions, pages, statement_sheet
 from vendor.closing.checklist import is_over, open_items
 from vendor.closing.models import Closing
 from vendor.closing.queries import stall_lines, till_sheet
+from vendor.closing.tables import StatementsTable
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, listing, spreadsheet
 from vendor.house.access import helper_page, owner_page
 from vendor.house.errors import Refused
+from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.money import format_rate
 from vendor.house.studio import studio_of, who_is
@@ -34,7 +36,15 @@ def key_of(request: HttpRequest) -> str:
 def index(request: HttpRequest) -> HttpResponse:
     """Show which weekend is to be closed, and the statements so far."""
     today = clock.day_of(clock.now(), studio_of(request))
-    return render(request, "closing/index.html", {"page": pages.first_page(today=today)})
+    return listing.lay_out(
+        request,
+        StatementsTable,
+        pages.closings(),
+        file_name="statements",
+        search=("title",),
+        filters=(Choice("fair", "Fair", field="weekend__fair__name"),),
+        empty=Empty("No statement yet", "When a weekend is closed, its statement stands here."),
+    ).answer("closing/index.html", page=pages.first_page(today=today))
 
 
 @helper_page
@@ -105,6 +115,18 @@ def statement_pdf(request: HttpRequest, number: int) -> HttpResponse:
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"'},
     )
+
+
+@helper_page
+@require_GET
+def statement_file(request: HttpRequest, number: int, kind: str) -> HttpResponse:
+    """Answer with a statement's pots as a spreadsheet."""
+    if kind not in spreadsheet.FORMATS:
+        raise Http404
+    closing = _closing(number)
+    head, rows = statement_sheet.as_rows(pages.statement(closing), studio_of(request))
+    name = f"statement-{closing.number}-{closing.last_day.isoformat()}"
+    return spreadsheet.response(kind, name, head, rows)
 
 
 @owner_page

@@ -1,10 +1,12 @@
 """The packing list on paper: what goes into which tote, with a box to tick for each line."""
 
+from typing import Any
+
 from vendor.fairs.queries import Packing
 from vendor.house.models import Studio
 from vendor.house.paper import Block, Column, Sheet
 from vendor.house.paper import draw as draw_sheet
-from vendor.house.written import bare_money, money
+from vendor.house.written import bare_money, major, money
 
 COLUMNS = (
     Column("In", 0.5),
@@ -49,3 +51,21 @@ def as_sheet(page: Packing, studio: Studio) -> Sheet:
             for tote, rows, pieces in page.totes
         ],
     )
+
+
+def as_rows(page: Packing, studio: Studio) -> tuple[list[str], list[list[Any]]]:
+    """Return the packing list's head and rows for a spreadsheet."""
+    head = ["Tote", "Ware", "Code", "Grade", "Pieces", f"Price ({studio.currency})"]
+    rows = [
+        [
+            tote,
+            row.line.ware.name,
+            row.line.ware.code,
+            row.line.get_grade_display(),
+            row.line.quantity,
+            None if row.price is None else major(row.price, studio),
+        ]
+        for tote, lines, _ in page.totes
+        for row in lines
+    ]
+    return head, rows

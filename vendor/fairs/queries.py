@@ -28,6 +28,11 @@ class ListRow:
     packing_list: PackingList
     pieces: int
 
+    @property
+    def state(self) -> str:
+        """Whether the van was loaded by it."""
+        return "loaded" if self.packing_list.is_loaded else "still to load"
+
 
 @dataclass(frozen=True, slots=True)
 class WeekendRow:
@@ -157,6 +162,14 @@ def first_page(*, today: datetime.date) -> Pack:
         ),
         on_the_stall=standing,
     )
+
+
+def all_lists() -> list[ListRow]:
+    """Return every packing list, the latest weekend first (one statement)."""
+    lists = PackingList.objects.select_related("weekend__fair").annotate(
+        pieces=Sum("lines__quantity")
+    )
+    return [ListRow(each, each.pieces or 0) for each in lists.order_by("-weekend__first_day", "id")]
 
 
 def packing(packing_list: PackingList) -> Packing:

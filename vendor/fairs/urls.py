@@ -18,6 +18,8 @@ urlpatterns = [
     path("weekends/<int:pk>/drop/", weekend_views.drop_weekend, name="drop_weekend"),
     path("weekends/<int:pk>/list/", views.start_list, name="start_list"),
     # /pack/lists/
+    path("lists/", views.lists, name="lists"),
+    path("lists/<int:pk>/packing-list.<slug:kind>/", views.packing_file, name="packing_file"),
     path("lists/<int:pk>/", views.packing_list, name="packing_list"),
     path("lists/<int:pk>/lines/", views.change_lines, name="change_lines"),
     path("lists/<int:pk>/pick/", views.pick, name="pick"),

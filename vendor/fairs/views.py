@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_POST
 
@@ -11,9 +11,11 @@ from vendor.fairs import actions, packing_sheet, queries, sheet
 from vendor.fairs.errors import NotFree
 from vendor.fairs.forms import HomeForm
 from vendor.fairs.models import Fair, PackingList, Weekend
-from vendor.house import clock
+from vendor.fairs.tables import PackingListsTable
+from vendor.house import clock, listing, spreadsheet
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
+from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger import queries as ledger
@@ -26,6 +28,38 @@ def index(request: HttpRequest) -> HttpResponse:
     today = clock.day_of(clock.now(), studio_of(request))
     page = queries.first_page(today=today)
     return render(request, "fairs/index.html", {"page": page, "key": new_key()})
+
+
+@helper_page
+@require_GET
+def lists(request: HttpRequest) -> HttpResponse:
+    """Show all packing lists there are."""
+    return listing.lay_out(
+        request,
+        PackingListsTable,
+        queries.all_lists(),
+        file_name="packing-lists",
+        search=("packing_list__title", "packing_list__weekend__fair__name"),
+        filters=(
+            Choice("fair", "Fair", field="packing_list__weekend__fair__name"),
+            Choice("state", "State", field="state"),
+        ),
+        empty=Empty(
+            "No packing list yet", "Begin one for the coming weekend.", "Pack", "fairs:index"
+        ),
+    ).answer("fairs/lists.html")
+
+
+@helper_page
+@require_GET
+def packing_file(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
+    """Answer with a packing list as a spreadsheet."""
+    if kind not in spreadsheet.FORMATS:
+        raise Http404
+    shown = _the_list(pk)
+    name = f"packing-list-{shown.weekend.first_day.isoformat()}-{shown.pk}"
+    head, rows = packing_sheet.as_rows(queries.packing(shown), studio_of(request))
+    return spreadsheet.response(kind, name, head, rows)
 
 
 @helper_page
