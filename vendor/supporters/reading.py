@@ -133,11 +133,12 @@ def _workbook(name: str, content: bytes) -> list[list[str]]:
 
 
 def _said(value: Any) -> str:
-    """Return a cell as text: days as 2026-03-05, numbers with a point."""
+    """Return a cell as text: days as 2026-03-05, with a time where one stands; 5.5 for numbers."""
     if value is None:
         return ""
     if isinstance(value, datetime.datetime):
-        return value.date().isoformat()
+        midnight = value.time() == datetime.time()
+        return value.date().isoformat() if midnight else value.isoformat(" ", "seconds")
     if isinstance(value, float):
         return f"{Decimal(repr(value)).normalize():f}"
     return str(value)
