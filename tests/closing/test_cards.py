@@ -159,7 +159,8 @@ def test_a_workbook_is_taken_in_and_compared_page_by_page(
 ) -> None:
     """Uploaded, its columns named, compared, a leftover explained, and taken out again."""
     book, target = Workbook(), io.BytesIO()
-    for row in (["When", "Sum"], ["2026-11-21 12:01", 36.47], ["2026-11-21 12:05", 5]):
+    noon = SATURDAY_NOON.replace(tzinfo=None)
+    for row in (["When", "Sum"], [noon + MINUTE, 36.47], [noon, 5], ["2026-11-21 12:05", -5]):
         book.active.append(row)  # type: ignore[union-attr]
     book.save(target)
     cards = reverse("closing:cards", args=[stall.first.pk])
@@ -169,6 +170,8 @@ def test_a_workbook_is_taken_in_and_compared_page_by_page(
     assert page.post(columns, {"amount": "Sum", "day": "When", "order": "ymd"}).url == cards
     shown = page.get(cards).content.decode()
     assert "Lines that no sale is for" in shown
+    pair = card_page(stall.first, Studio.objects.get()).pairs[0]
+    assert (pair.sales[0].number, pair.minutes) == (1, 1)
     about = card_page(stall.first, Studio.objects.get()).lines_left[0].about
     note = reverse("closing:card_note", args=[stall.first.pk])
     for reason in ("", "a neighbour's"):
