@@ -6,7 +6,9 @@ from playwright.sync_api import Page, expect
 from tests.browsing import assert_accessible
 from tests.counter.stalls import Stall
 from tests.counter.steps import opened, pay_exactly, scan, sent, tile
+from vendor.counter import pins
 from vendor.counter.models import Sale, Undoing, Unsettled
+from vendor.house import clock
 from vendor.ledger.audit import audit
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -159,3 +161,24 @@ def test_the_last_sale_is_undone_by_one_tap_and_open_again(today: Stall, counter
     assert [hasattr(sale, "undoing") for sale in Sale.objects.all()] == [True, False]
     assert Sale.objects.last().pieces == 2
     assert audit() == []
+
+
+def test_a_helper_says_by_a_pin_that_they_sell(
+    today: Stall, phone: Page, log_in: Callable[[Page, Any], None]
+) -> None:
+    """The owner's phone, the helper's sale."""
+    pins.set_pin(user=today.helper, pin="2580", who=today.owner, now=clock.now())
+    log_in(phone, today.owner)
+    opened(phone)
+    phone.get_by_text("This device", exact=True).tap()
+    phone.get_by_role("button", name="Change…").tap()
+    phone.get_by_label("Who", exact=True).select_option(label=str(today.helper))
+    phone.get_by_label("Their PIN").fill("2580")
+    phone.get_by_role("button", name="Sell", exact=True).tap()
+    expect(phone.locator("#who-sells")).to_have_text(str(today.helper))
+    tile(phone, "Tumbler").tap()
+    pay_exactly(phone)
+    sent(phone)
+    sale = Sale.objects.get()
+    assert (sale.seller, sale.entry.who) == (today.helper, today.owner)
+    phone.goto("about:blank")

@@ -25,3 +25,7 @@ class Unpaid(Refused):
 
 class SettledAlready(Refused):
     """Somebody settled this one before."""
+
+
+class WrongPin(Refused):
+    """Not the PIN of the person, or none that can be one."""

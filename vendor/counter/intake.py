@@ -20,6 +20,7 @@ from vendor.counter.document import SaleDocument, key_of, parse
 from vendor.counter.errors import NotASellingDay, WeekendClosed
 from vendor.counter.fields import Malformed
 from vendor.counter.models import Sale, Unsettled
+from vendor.counter.pins import seller_of
 from vendor.counter.proof import Unfit, held_against_the_books, payments_seen
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
@@ -147,6 +148,9 @@ def _taken(
     sold_at = document.sold_at + off
     if now < sold_at <= now + CLOCK_SLACK:
         sold_at = now
+    seller = seller_of(document.seller) if document.seller else who
+    if seller is None:
+        raise Unfit(Why.SELLER, "The pass of the one who sold it is none of ours.")
     weekend, lines = held_against_the_books(document, sold_at=sold_at, now=now, studio=the_studio())
     try:
         return actions.ring_up(
@@ -157,6 +161,7 @@ def _taken(
             payments=payments_seen(document),
             sold_at=sold_at,
             who=who,
+            seller=seller,
             now=now,
             discount=document.discount,
             discount_reason=document.discount_reason,

@@ -228,6 +228,7 @@ class Unsettled(models.Model):
         FIGURES = "figures", "Figures that do not add up"
         TERMS = "terms", "Another tax, currency or fair than ours"
         KEY = "key", "Other contents under a key that was used"
+        SELLER = "seller", "A seller whose pass is not ours"
 
     key = models.CharField(max_length=64, unique=True)
     document = models.JSONField()

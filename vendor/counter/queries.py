@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from vendor.counter.bundles import Bundle
 from vendor.counter.models import Payment, Sale
+from vendor.counter.pins import sellers
 from vendor.counter.prices import listed
 from vendor.counter.rung import terms_of
 from vendor.fairs.models import Fair, SellingDay, Weekend
@@ -81,6 +82,14 @@ class BundleRule:
 
 
 @dataclass(frozen=True, slots=True)
+class Seller:
+    """Somebody who can say by a PIN that they sell."""
+
+    id: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """Everything that the page needs to sell, with or without a network."""
 
@@ -98,6 +107,7 @@ class Sheet:
     notes: tuple[int, ...]
     terms: dict[str, object]
     bundles: tuple[BundleRule, ...]
+    sellers: tuple[Seller, ...]
     tiles: tuple[Tile, ...]
 
 
@@ -154,7 +164,7 @@ def _distance(weekend: Weekend, today: datetime.date) -> tuple[bool, int, int]:
 
 
 def sheet(standing: Standing, *, studio: Studio) -> Sheet:
-    """Return the stall as it stands (eight statements)."""
+    """Return the stall as it stands (nine statements)."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -179,6 +189,7 @@ def sheet(standing: Standing, *, studio: Studio) -> Sheet:
             "cash_step": terms.cash_step,
         },
         bundles=_bundles(fair, standing.today, studio),
+        sellers=tuple(Seller(person.pk, str(person)) for person in sellers()),
         tiles=_tiles(fair, standing.today, studio),
     )
 

@@ -15,6 +15,7 @@ from vendor.counter.document import SaleDocument, parse
 from vendor.counter.errors import NotYours, SettledAlready
 from vendor.counter.intake import digest_of
 from vendor.counter.models import Sale, Unsettled
+from vendor.counter.pins import seller_of
 from vendor.counter.prices import listed
 from vendor.counter.proof import lines_seen, payments_seen
 from vendor.counter.rung import Paid, Rung, reckoned
@@ -71,7 +72,7 @@ def take_as_sale(
             sold_at=document.sold_at,
             entered_at=_open_moment(document, weekend, now),
             who=who,
-            seller=fresh.sent_by,
+            seller=seller_of(document.seller) or fresh.sent_by,
             now=now,
             terms=document.terms,
             discount=document.discount,

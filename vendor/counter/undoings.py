@@ -15,6 +15,7 @@ from vendor.counter.document import key_of
 from vendor.counter.fields import Malformed, fields, one_of, text, whole
 from vendor.counter.intake import Answer, Outcome
 from vendor.counter.models import Sale, Undoing
+from vendor.counter.pins import seller_of
 from vendor.house.errors import Refused
 from vendor.house.models import User
 
@@ -29,19 +30,23 @@ def take_in(*, raws: Sequence[object], who: User, now: datetime.datetime) -> lis
 
 def _take_one(raw: object, *, who: User, now: datetime.datetime) -> Answer:
     try:
-        given = fields(raw, "void", _FIELDS)
+        given = fields(raw, "void", _FIELDS, frozenset({"seller"}))
         one_of(given["format"], "format", [FORMAT])
         whole(given["version"], "version", VERSION, VERSION)
         key, sale_key = key_of(raw), key_of({"key": given["sale"]})
         reason = text(given["reason"], "reason", 200, least=1)
+        seller = text(given.get("seller", ""), "seller", 200)
     except Malformed as error:
         return Answer(None, Outcome.MALFORMED, reason=str(error))
     sale = Sale.objects.filter(key=sale_key).first()
     if sale is None:
         return Answer(key, Outcome.REFUSED, reason="That sale is not in the books (yet).")
+    by = seller_of(seller) if seller else who
+    if by is None:
+        return Answer(key, Outcome.REFUSED, reason="The pass of who undoes it is none of ours.")
     had = Undoing.objects.filter(key=key).exists()
     try:
-        actions.void_sale(key=key, sale=sale, reason=reason, who=who, now=now)
+        actions.void_sale(key=key, sale=sale, reason=reason, who=by, now=now)
     except Refused as refusal:
         return Answer(key, Outcome.REFUSED, number=sale.number, reason=refusal.message)
     return Answer(key, Outcome.HAD if had else Outcome.TAKEN, number=sale.number)

@@ -6,6 +6,7 @@ from vendor.counter import (
     bundle_views,
     cash_views,
     otherwise_views,
+    pin_views,
     sale_views,
     tray_views,
     views,
@@ -15,6 +16,7 @@ app_name = "counter"
 urlpatterns = [
     path("", views.sell, name="sell"),
     path("cash/", cash_views.cash, name="cash"),
+    path("pin/", pin_views.pin, name="pin"),
     path("pieces/", otherwise_views.pieces, name="pieces"),
     path("bundles/", bundle_views.bundles, name="bundles"),
     path("bundles/<int:pk>/end/", bundle_views.end, name="end_bundle"),
@@ -22,6 +24,7 @@ urlpatterns = [
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),
+    path("api/seller", pin_views.seller, name="seller"),
     path("api/voids", views.take_voids, name="take_voids"),
     # /sell/sales/: receipts, and taking back
     path("sales/<int:pk>/", sale_views.sale, name="sale"),

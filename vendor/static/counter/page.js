@@ -7,6 +7,7 @@ import { newKey } from "./keys.js";
 import * as device from "./device.js";
 import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
+import * as seller from "./seller.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
@@ -55,6 +56,7 @@ async function draw() {
   if (!sheet) return;
   basket.bundles = sheet.bundles;
   tellLast();
+  seller.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
   byId("no-day").hidden = sheet.is_selling_day;
   drawSale();
@@ -148,7 +150,8 @@ async function saidOfHeld(tile) {
 async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
-  const document = basket.document(sheet, payments, { device: device.deviceName(), at: new Date() });
+  const made = basket.document(sheet, payments, { device: device.deviceName(), at: new Date() });
+  const document = { ...made, ...seller.told() };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: document.sold_at, received, what });
@@ -177,7 +180,7 @@ async function undo(row) {
 
 /** @param {{key: string, what: string}} row @param {string} reason */
 async function undoFor(row, reason) {
-  const document = { format: "wareboard.void", version: 1, key: newKey(), sale: row.key, reason };
+  const document = { format: "wareboard.void", version: 1, key: newKey(), sale: row.key, reason, ...seller.told() };
   await keep("voids", document, { at: new Date().toISOString(), received: 0, what: row.what });
   if (byId("last").dataset.key === row.key) till.forgetLast();
   announce("Undone: the pieces are back on the stall.");
@@ -257,6 +260,12 @@ globalThis.addEventListener("online", () => sender.flush());
 document.addEventListener("visibilitychange", () => document.hidden || sender.flush());
 setInterval(() => document.hidden || sender.flush(), REFRESH);
 
+byId("change-seller").addEventListener("click", async () => {
+  await seller.change(sheet, page.seller, (text) => {
+    byId("device-said").textContent = text;
+  });
+  seller.show(sheet);
+});
 device.wire(outbox, {
   say: (text) => {
     byId("device-said").textContent = text;
