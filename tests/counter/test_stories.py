@@ -1,5 +1,8 @@
 """A Saturday at the stall, on a phone: taps, scans, a held piece, a second thought."""
 
+from collections.abc import Callable
+from typing import Any
+
 import pytest
 from playwright.sync_api import Page, expect
 
