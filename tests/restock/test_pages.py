@@ -75,7 +75,9 @@ def test_the_button_puts_the_pieces_on_the_packing_list_once(pages: Client, seas
     assert packed.weekend == season.weekends[1]
     assert [line.quantity for line in PackingLine.objects.all()] == [3]
     page = text(pages.get(INDEX))
-    assert "3 pieces on the packing list so far" in page
+    assert "3 on the packing list: all that is advised" in page
+    assert "See the packing list" in page
+    assert "Put " not in page
 
 
 def test_what_is_on_the_list_already_stays(pages: Client, season: Season) -> None:
@@ -89,8 +91,9 @@ def test_what_is_on_the_list_already_stays(pages: Client, season: Season) -> Non
         packing_list=packed, lines=[fairs.Packed(balance.ware_id, 2, tote="A")],
         who=season.owner, now=season.at(2, -3, 8),
     )  # fmt: skip
-    sent = hidden(text(pages.get(INDEX)))
-    pages.post(reverse("restock:bring", args=[season.weekends[1].pk]), sent)
+    page = text(pages.get(INDEX))
+    assert "Put 1 piece more on the packing list" in page
+    pages.post(reverse("restock:bring", args=[season.weekends[1].pk]), hidden(page))
     assert sorted(packed.lines.values_list("tote", "quantity")) == [("", 1), ("A", 2)]
 
 

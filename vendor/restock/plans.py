@@ -4,7 +4,7 @@ No table is read here.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.models import Studio
@@ -116,11 +116,19 @@ class Aside:
 
 
 @dataclass(frozen=True, slots=True)
+class Listed:
+    """What is on the weekend's open packing list, if there is one: firsts by ware."""
+
+    packing_list: int | None = None
+    pieces: Mapping[int, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """The coming weekend of one fair.
 
     `past` are its weekends so far, in time; `to_come` the share of the coming weekend's custom that
-    is still ahead (1.0 before it opens); `listed` pieces on its open packing list.
+    is still ahead (1.0 before it opens); `listed` what is on its open packing list.
     """
 
     fair: Fair
@@ -132,7 +140,7 @@ class Plan:
     room: Room
     level: int
     aside: Aside
-    listed: int
+    listed: Listed
 
     @property
     def is_on(self) -> bool:
@@ -143,6 +151,17 @@ class Plan:
     def bring(self) -> int:
         """Pieces to bring in all."""
         return sum(row.bring for row in self.rows)
+
+    @property
+    def on_list(self) -> int:
+        """Pieces that are on the packing list already."""
+        return sum(self.listed.pieces.values())
+
+    @property
+    def to_list(self) -> int:
+        """Pieces to bring that are not on the packing list yet."""
+        listed = self.listed.pieces
+        return sum(max(row.bring - listed.get(row.ware.pk, 0), 0) for row in self.rows)
 
     @property
     def short(self) -> int:

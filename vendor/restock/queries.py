@@ -7,14 +7,14 @@ one of a kind are told as a count, for nobody can say what they will sell.
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
 
-from django.db.models import Q, Sum
+from django.db.models import Q
 
 from vendor.fairs.models import Fair, PackingLine, Weekend
 from vendor.house.models import Studio
 from vendor.ledger.models import Balance, Place
 from vendor.restock import reading, telling
 from vendor.restock.loading import plan_load
-from vendor.restock.plans import Aside, Offer, Plan, Standing, Summary, with_tax
+from vendor.restock.plans import Aside, Listed, Offer, Plan, Standing, Summary, with_tax
 from vendor.restock.presence import Stint
 from vendor.restock.room import Room
 from vendor.ware.models import Grade, Ware
@@ -157,9 +157,20 @@ def _price(prices: PriceBook, ware: Ware, fair: Fair) -> int:
     return found.amount if found is not None else 0
 
 
-def _listed(weekend: Weekend) -> int:
-    """Return the pieces on the weekend's packing lists that are not in the van yet."""
-    lines = PackingLine.objects.filter(
-        packing_list__weekend=weekend, packing_list__loaded_at__isnull=True
+def _listed(weekend: Weekend) -> Listed:
+    """Return what the weekend's open packing list holds, the first of them (one statement)."""
+    lines = (
+        PackingLine.objects.filter(
+            packing_list__weekend=weekend, packing_list__loaded_at__isnull=True
+        )
+        .order_by("packing_list_id")
+        .values_list("packing_list_id", "ware_id", "grade", "quantity")
     )
-    return int(lines.aggregate(sum=Sum("quantity", default=0))["sum"])
+    found = Listed()
+    pieces: dict[int, int] = {}
+    for packing_list, ware, grade, quantity in lines:
+        if found.packing_list is None:
+            found = Listed(packing_list, pieces)
+        if packing_list == found.packing_list and grade == Grade.FIRST:
+            pieces[ware] = pieces.get(ware, 0) + quantity
+    return found

@@ -8,7 +8,7 @@ from django.utils.http import urlencode
 from django.views.decorators.http import require_POST
 
 from vendor.fairs import actions as fairs
-from vendor.fairs.models import PackingList, Weekend
+from vendor.fairs.models import Weekend
 from vendor.house import clock, listing, season
 from vendor.house.access import owner_page
 from vendor.house.errors import Refused
@@ -68,7 +68,8 @@ def index(request: HttpRequest) -> HttpResponse:
         plan=plan,
         ahead=ahead,
         ask=ask,
-        form=bring_form(plan, new_key()) if plan.bring else None,
+        form=bring_form(plan, new_key()) if plan.to_list else None,
+        packing=_address(plan.listed.packing_list, request),
         about=telling.about(plan.takings, studio),
     )
 
@@ -147,15 +148,11 @@ def bring(request: HttpRequest, pk: int) -> HttpResponse:
     total = sum(line.quantity for line in lines)
     pieces = "1 piece is" if total == 1 else f"{total:,} pieces are"
     messages.success(request, f"{pieces} on the packing list of {weekend}: {packed.title}.")
-    return redirect(_address(packed, request))
+    return redirect(_address(packed.pk, request) or "restock:index")
 
 
-def _address(packed: PackingList, request: HttpRequest) -> str:
-    """Return the packing list's own page, or what there is instead of it."""
-    user = who_is(request)
-    return (
-        season.address_of("fairs:packing_list", user, packed.pk)
-        or season.address_of("fairs:index", user)
-        or season.address_of("restock:index", user)
-        or "/"
-    )
+def _address(packing_list: int | None, request: HttpRequest) -> str | None:
+    """Return a packing list's own page."""
+    if packing_list is None:
+        return None
+    return season.address_of("fairs:packing_list", who_is(request), packing_list)
