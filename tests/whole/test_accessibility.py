@@ -1,6 +1,5 @@
 """Every page, on a phone and on a laptop, light and dark: no barrier that a program can find."""
 
-import datetime
 from collections.abc import Callable
 from typing import Any
 
@@ -10,8 +9,7 @@ from django.test import Client
 from playwright.sync_api import Page
 
 from tests.browsing import RULES
-from tests.whole.pages import pages, public_pages
-from vendor.demo.load import load_demo
+from tests.whole.pages import furnished, pages
 from vendor.house.models import User
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -39,8 +37,7 @@ def barriers(page: Page, paths: dict[str, str]) -> list[str]:
 @pytest.fixture
 def owner(transactional_db: None) -> User:
     """The owner of the demo's studio."""
-    load_demo(now=datetime.datetime(2026, 12, 2, 14, tzinfo=datetime.UTC))
-    return User.objects.get(role="owner")
+    return furnished()
 
 
 @pytest.mark.parametrize("device", ["phone", "laptop"])
@@ -59,4 +56,3 @@ def test_no_page_has_a_barrier(
 def test_the_doors_have_no_barrier(owner: User, phone: Page) -> None:
     """Logging in, too."""
     assert barriers(phone, {"house:login": "/login/"}) == []
-    assert "house:login" in public_pages()

@@ -1,16 +1,12 @@
 """Every page takes the same number of statements, with the demo and with ten times the demo."""
 
-import datetime
-
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from tests.whole.pages import pages
+from tests.whole.pages import furnished, pages
 from tests.whole.tenfold import ten_times
-from vendor.demo.load import load_demo
-from vendor.house.models import User
 
 MOST_STATEMENTS = 40
 
@@ -30,9 +26,8 @@ def counted(client: Client, paths: dict[str, str]) -> dict[str, int]:
 @pytest.mark.django_db
 def test_no_page_takes_more_statements_where_there_is_more_data() -> None:
     """A query in a loop would show here."""
-    load_demo(now=datetime.datetime(2026, 12, 2, 14, tzinfo=datetime.UTC))
     client = Client()
-    client.force_login(User.objects.get(role="owner"), "django.contrib.auth.backends.ModelBackend")
+    client.force_login(furnished(), "django.contrib.auth.backends.ModelBackend")
     paths = pages(client)
     assert len(paths) > 20
     before = counted(client, paths)
