@@ -50,6 +50,7 @@ ABOUT: dict[tuple[str, str], tuple[str, str]] = {
 OTHERS: dict[str, dict[str, Any]] = {
     "photo": {"name": "none.jpg"},
     "firings:record": {"kind": "glaze"},
+    "labels:proof": {"sheet": 1, "printer": 1},
 }
 
 
