@@ -4,6 +4,7 @@ import { Basket } from "./basket.js";
 import { askPayment } from "./paying.js";
 import { asked, byId, make, plural } from "./dom.js";
 import { newKey } from "./keys.js";
+import * as camera from "./camera.js";
 import * as device from "./device.js";
 import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
@@ -211,6 +212,13 @@ function found(event) {
   add(tile);
 }
 
+/** What the camera read. @param {string} code */
+async function scanned(code) {
+  const tile = tiles.meant(standing(), code);
+  if (tile) await add(tile);
+  byId("camera-said").textContent = tile ? `${tile.name}: ${basket.count(tile)} in this sale` : `No ware has the code ${code}.`;
+}
+
 /** A scanner types wherever the focus is: what it types goes to the search. @param {KeyboardEvent} event */
 function typedAnywhere(event) {
   const target = /** @type {Element} */ (event.target);
@@ -238,6 +246,8 @@ byId("tiles").addEventListener("click", (/** @type {Event} */ event) => {
 byId("find").addEventListener("submit", found);
 byId("seek").addEventListener("input", drawSale);
 document.addEventListener("keydown", typedAnywhere);
+byId("scan").hidden = !camera.isThere();
+byId("scan").addEventListener("click", () => camera.scan(scanned));
 byId("cash").addEventListener("click", () => pay("cash"));
 byId("card").addEventListener("click", () => pay("card"));
 byId("open-sale").addEventListener("click", () => till.fold(byId("open-sale").getAttribute("aria-expanded") === "true"));
