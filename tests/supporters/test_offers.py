@@ -18,9 +18,9 @@ from vendor.ledger.audit import audit
 from vendor.ledger.errors import HeldPiece
 from vendor.ledger.models import Entry, Place
 from vendor.supporters import offering, online
-from vendor.supporters.bin import read_need, to_put_online
 from vendor.supporters.errors import NoFreePiece, NotNow, ReasonNeeded
 from vendor.supporters.models import EarlyRelease, ShopSale
+from vendor.supporters.spare import read_need, to_put_online
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db

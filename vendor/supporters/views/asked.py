@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
+from django import forms
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -54,3 +55,16 @@ def told(view: View) -> View:
             return back(request, "/")
 
     return telling
+
+
+def read(request: HttpRequest, form: forms.BaseForm) -> dict[str, Any] | None:
+    """Return what a form tells; where it can't be read, say why as a message and return None."""
+    if form.is_valid():
+        return dict(form.cleaned_data)
+    for name, errors in form.errors.items():
+        label = form.fields[name].label if name in form.fields else ""
+        said = " ".join(str(error) for error in errors)
+        messages.error(
+            request, f"{label or name.capitalize()}: {said}" if name != "__all__" else said
+        )
+    return None

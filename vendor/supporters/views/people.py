@@ -1,31 +1,83 @@
 """The supporters themselves: the list, one supporter's page, and writing one down."""
 
+import json
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST
 
 from vendor.house import clock
 from vendor.house.access import owner_page
+from vendor.house.listing import Choice, Empty, lay_out
 from vendor.house.studio import who_is
-from vendor.supporters import actions, queries
+from vendor.supporters import accounts, actions, explaining, people, queries
 from vendor.supporters.forms import SupporterForm
 from vendor.supporters.models import Supporter
-from vendor.supporters.views.asked import today_of
+from vendor.supporters.rule_forms import AimForm, fresh_key
+from vendor.supporters.tables import SupporterTable
+from vendor.supporters.views.asked import today_of, told
 
 
 @owner_page
 def supporters(request: HttpRequest) -> HttpResponse:
-    """List the supporters with what they are owed."""
-    rows = queries.supporters(today_of(request))
-    return render(request, "supporters/supporters.html", {"rows": rows})
+    """List the supporters with their credits and what they are owed."""
+    return lay_out(
+        request,
+        SupporterTable,
+        queries.supporters(today_of(request)),
+        file_name="supporters",
+        search=("supporter__name",),
+        filters=(Choice("level", "Level", field="level_name"),),
+        empty=Empty(
+            "No supporters yet",
+            "Write down who contributes, or import the months that have been paid.",
+            "Write the first one down",
+            "supporters:new_supporter",
+        ),
+    ).answer("supporters/supporters.html")
 
 
 @owner_page
 def supporter(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show one supporter: contact, address, promises."""
+    """Show one supporter: contact, credits line by line, contributions, promises."""
+    one = get_object_or_404(Supporter.objects.select_related("aim"), pk=pk)
+    standing = accounts.standings(today_of(request), one)[0]
+    context = {
+        "supporter": one,
+        "standing": standing,
+        "lines": explaining.told(standing),
+        "promises": one.commitments.named().order_by("-number"),
+        "months": one.contributions.select_related("level"),
+        "aim": AimForm(initial={"aim": one.aim_id}),
+        "key": fresh_key,
+    }
+    return render(request, "supporters/supporter.html", context)
+
+
+@owner_page
+def export(request: HttpRequest, pk: int) -> HttpResponse:
+    """Hand over everything that is kept about a supporter, as a file."""
+    one = get_object_or_404(Supporter.objects.select_related("aim"), pk=pk)
+    text = json.dumps(people.everything_about(one), indent=2, ensure_ascii=False)
+    answer = HttpResponse(text, content_type="application/json; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="supporter-{pk}.json"'
+    answer["Cache-Control"] = "no-store"
+    return answer
+
+
+@owner_page
+@require_POST
+@told
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase what is known of a supporter, for good."""
     one = get_object_or_404(Supporter, pk=pk)
-    promises = one.commitments.named().order_by("-number")
-    return render(request, "supporters/supporter.html", {"supporter": one, "promises": promises})
+    if request.POST.get("sure") != "yes":
+        messages.error(request, "Tick the box to say that you mean it. Nothing was erased.")
+        return redirect("supporters:supporter", pk)
+    people.erase_supporter(supporter=one, who=who_is(request), now=clock.now())
+    messages.success(request, "What was known of this supporter is erased.")
+    return redirect("supporters:supporter", pk)
 
 
 @owner_page
@@ -35,13 +87,13 @@ def new_supporter(request: HttpRequest) -> HttpResponse:
     before = Supporter.objects.filter(key=request.POST.get("key", "")).first()
     form = SupporterForm(request.POST or None, instance=before)
     if request.method == "POST" and form.is_valid():
-        told = form.cleaned_data
+        facts = form.cleaned_data
         made = actions.add_supporter(
-            key=told["key"],
-            name=told["name"],
-            email=told["email"],
-            address=told["address"],
-            note=told["note"],
+            key=facts["key"],
+            name=facts["name"],
+            email=facts["email"],
+            address=facts["address"],
+            note=facts["note"],
             who=who_is(request),
             now=clock.now(),
         )
@@ -56,13 +108,13 @@ def edit_supporter(request: HttpRequest, pk: int) -> HttpResponse:
     one = get_object_or_404(Supporter.objects.known(), pk=pk)
     form = SupporterForm(request.POST or None, instance=Supporter.objects.get(pk=pk))
     if request.method == "POST" and form.is_valid():
-        told = form.cleaned_data
+        facts = form.cleaned_data
         actions.change_supporter(
             supporter=one,
-            name=told["name"],
-            email=told["email"],
-            address=told["address"],
-            note=told["note"],
+            name=facts["name"],
+            email=facts["email"],
+            address=facts["address"],
+            note=facts["note"],
         )
         messages.success(request, "Saved.")
         return redirect("supporters:supporter", pk)

@@ -1,5 +1,7 @@
 """What is owed, held and due, and one promise's own page with everything that can be done to it."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -11,8 +13,16 @@ from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger.models import Place
 from vendor.supporters import actions, queries
-from vendor.supporters.forms import MoveForm, PromiseForm, ReasonForm, SendForm
+from vendor.supporters.forms import (
+    ChangeForm,
+    MakingForm,
+    MoveForm,
+    PromiseForm,
+    ReasonForm,
+    SendForm,
+)
 from vendor.supporters.models import Commitment
+from vendor.supporters.views import choices
 from vendor.supporters.views.asked import back, key_of, today_of, told
 from vendor.ware.models import Grade, Ware
 
@@ -56,7 +66,13 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
     """Show one promise: what it is, its history, and what can be done."""
     one = _promise(number)
     needs_piece = one.state in Commitment.WITHOUT_A_PIECE
+    asked = choices.choices_form(one, request)
     context = {
+        "questions": asked if asked.asked else None,
+        "letter": choices.letter(one, asked, request) if asked.asked else "",
+        "answers": one.answers.select_related("question"),
+        "making": MakingForm(auto_id="making_%s", initial=_making(one)),
+        "change": ChangeForm(auto_id="change_%s", initial=_facts(one)),
         "promise": one,
         "overdue": one.is_overdue(today_of(request)),
         "offers": queries.offers_for(one) if needs_piece else [],
@@ -209,6 +225,18 @@ def reopen(request: HttpRequest, number: int) -> HttpResponse:
     )
     messages.success(request, f"{done} is owed again.")
     return redirect("supporters:promise", number)
+
+
+def _making(one: Commitment) -> dict[str, Any]:
+    return {"firing": one.firing_id, "note": one.making_note}
+
+
+def _facts(one: Commitment) -> dict[str, Any]:
+    return {
+        "due_on": one.due_on,
+        "choices": one.choices,
+        "seconds_allowed": one.seconds_allowed,
+    }
 
 
 def _promise(number: int) -> Commitment:
