@@ -98,9 +98,24 @@ def test_what_is_sold_by_the_count_after_the_last_hour_sold_out_nobody_knows_whe
     assert stint.sold_out_at is None
 
 
-def test_what_was_gone_at_night_and_back_in_the_morning_never_ran_out() -> None:
-    """Sold out at closing time, topped up before the opening."""
-    stint = told(BROUGHT, sold(on(1, 17), 3), Event(on(2, 9), 2))
+def test_what_is_sold_by_the_count_on_saturday_was_wanted_that_often_at_least() -> None:
+    """Over Saturday's seven hours; on Sunday there was none."""
+    stint = told(BROUGHT, sold(on(1, 17), 3))
+    assert (stint.record.sold, stint.record.hours) == (3, 7)
+    assert stint.record.ending is Ending.SOLD_OUT_UNKNOWN
+
+
+def test_what_is_sold_before_the_opening_is_gone_from_the_first_hour() -> None:
+    """To a neighbour at half past nine; the record takes a quarter of an hour at least."""
+    stint = told(BROUGHT, sold(on(1, 9.5), 3))
+    assert (stint.record.sold, stint.record.hours) == (3, 0)
+    assert stint.record.exposure == 0.25 / 14
+    assert (stint.record.ending, stint.sold_out_at) == (Ending.SOLD_OUT, on(1, 9.5))
+
+
+def test_what_goes_at_night_and_is_back_in_the_morning_was_always_there() -> None:
+    """Taken home on Saturday evening, out again before the opening."""
+    stint = told(BROUGHT, Event(on(1, 18), -3), Event(on(2, 9), 3))
     assert stint.record.hours == 14
     assert stint.record.ending is Ending.LEFT_OVER
 

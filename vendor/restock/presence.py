@@ -7,7 +7,8 @@ happen at a stall are seen to:
 - A piece is sold, or counted, that the books say was not there (an unlisted box, a slip of the
   pen, a van entered late). So it had been there: since the weekend began, or since the books had
   it sold out.
-- The last piece is sold by the count after the last hour: it sold out, nobody knows when.
+- The last piece is sold by the count, which is dated at a day's last hour: it sold out, nobody
+  knows when.
 - The last piece goes otherwise (broken, taken home, set aside for somebody): the ware is off the
   stall from then on, but it did not sell out.
 """
@@ -74,6 +75,10 @@ class Selling:
     def open_days(self) -> list[OpenHours]:
         """Its days in hours from `begins`."""
         return [OpenHours(self.hour(opens), self.hour(closes)) for opens, closes in self.days]
+
+    def is_after_hours(self, at: datetime) -> bool:
+        """Whether a moment is in the evening of one of its days, when the stall is closed."""
+        return any(closes <= at and closes.date() == at.date() for _, closes in self.days)
 
     def hour(self, at: datetime) -> float:
         """Count the hours on the clock from `begins` to a moment."""
@@ -155,7 +160,7 @@ def _stint(
         absences.append(absence)
         if not gap.sold_out or gap.gone is None or gap.gone < weekend.begins:
             continue
-        if weekend.closes <= gap.gone < weekend.ends:
+        if weekend.is_after_hours(gap.gone):
             unknown = True
         elif hours_on_stall(days, [absence], until=limit) < watched:
             sold_out_at = gap.gone

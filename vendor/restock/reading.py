@@ -121,8 +121,13 @@ def _events(tz: ZoneInfo) -> dict[int, dict[int, list[Event]]]:
     """Return by stall and ware what changed what could be bought there, in the order of time."""
     change: dict[tuple[int, int, int], list[int]] = defaultdict(lambda: [0, 0, 0])
     moments: dict[int, datetime.datetime] = {}
-    for entry, at, kind, ware, source, source_kind, target, target_kind, pieces in _moves():
+    for entry, at, kind, ware, grade, source, source_kind, target, target_kind, pieces in _moves():
         moments[entry] = at
+        if grade != Grade.FIRST:
+            # A second that turns out a first is corrected in one entry: no piece came to light.
+            if source_kind == Place.Kind.STALL and target_kind == Place.Kind.ADJUSTED:
+                change[source, ware, entry][2] -= pieces
+            continue
         if source_kind == Place.Kind.STALL:
             line = change[source, ware, entry]
             line[0] -= pieces
@@ -139,17 +144,18 @@ def _events(tz: ZoneInfo) -> dict[int, dict[int, list[Event]]]:
     for place, ware, entry in sorted(change, key=lambda key: (moments[key[2]], key[2])):
         free, sold, unknown = change[place, ware, entry]
         at = moments[entry].astimezone(tz).replace(tzinfo=None)
-        found[place][ware].append(Event(at, free, sold, found=unknown > 0))
+        if free or sold:
+            found[place][ware].append(Event(at, free, sold, found=unknown > 0))
     return found
 
 
 def _moves() -> QuerySet[Movement, tuple[Any, ...]]:
     at_a_stall = Q(source__kind=Place.Kind.STALL) | Q(target__kind=Place.Kind.STALL)
     return (
-        _standing(Movement.objects.filter(at_a_stall, grade=Grade.FIRST, ware__one_of_a_kind=False))
+        _standing(Movement.objects.filter(at_a_stall, ware__one_of_a_kind=False))
         .order_by()
         .values_list(
-            "entry_id", "entry__happened_at", "entry__kind", "ware_id",
+            "entry_id", "entry__happened_at", "entry__kind", "ware_id", "grade",
             "source_id", "source__kind", "target_id", "target__kind", "quantity",
         )
     )  # fmt: skip
