@@ -177,6 +177,19 @@ def test_nothing_is_packed_or_loaded_into_a_closed_weekend(
         actions.start_list(key="new", weekend=weekend, who=owner, now=NOW)
 
 
+def test_the_van_of_a_closed_weekend_is_not_unloaded(
+    weekend: Weekend, tumbler: Ware, owner: User
+) -> None:
+    """What it brought is in the statement; what is left is brought home instead."""
+    made = packed(weekend, [Packed(tumbler.pk, 4)], owner)
+    actions.load_van(key="load", packing_list=made, who=owner, now=LOADED_AT)
+    ledger.close_through(place=weekend.fair.stall, day=weekend.last_day)
+    with pytest.raises(WeekendClosed):
+        actions.unload_van(key="u", packing_list=made, reason="late", who=owner, now=NOW)
+    actions.bring_home(key="h", fair=weekend.fair, lines=[Line(tumbler.pk, 4)], who=owner, now=NOW)
+    assert at(shelf(), tumbler) == 10
+
+
 def test_bringing_home_moves_from_the_stall_once(
     weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:

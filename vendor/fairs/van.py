@@ -165,12 +165,17 @@ def load_van(
 def unload_van(
     *, key: str, packing_list: PackingList, reason: str, who: User, now: datetime.datetime
 ) -> PackingList:
-    """Undo a loading by a reversing entry; the list can then be changed and loaded again."""
+    """Undo a loading by a reversing entry; the list can then be changed and loaded again.
+
+    Refused: for a closed weekend (what is left is brought home instead), and once pieces of it
+    have gone on.
+    """
     with transaction.atomic():
         take_turn()
-        fresh = PackingList.objects.select_related("entry").get(pk=packing_list.pk)
+        fresh = PackingList.objects.select_related("entry", "weekend").get(pk=packing_list.pk)
         if fresh.entry is None:
             return fresh
+        refuse_closed(fresh.weekend)
         ledger.reverse(key=key, entry=fresh.entry, who=who, now=now, reason=reason)
         fresh.entry = fresh.loaded_at = fresh.loaded_by = None
         fresh.save(update_fields=["entry", "loaded_at", "loaded_by"])
