@@ -73,9 +73,34 @@ def ink(text: PlacedText) -> Box:
     )
 
 
+def turned(box: Box, turn: tuple[float, float]) -> Box:
+    """Give a box of the face that is printed upside down, as it lies on the label."""
+    right, top = turn
+    return Box(right - box.right, top - box.top, right - box.left, top - box.bottom)
+
+
 def pieces(layout: Layout) -> list[Box]:
-    """Give the room that each thing on a tag takes; the bars with their blank at both sides."""
-    boxes = [ink(text) for text in layout.texts if text.part != "mark"]
+    """Give the room that each thing on a tag takes; the bars with their blank at both sides.
+
+    The symbol comes last.
+    """
+    boxes = []
+    if layout.turned:
+        boxes += [turned(box, layout.turn) for box in pieces(layout.turned)]
+    if layout.hole:
+        hole = layout.hole
+        boxes.append(
+            Box(hole.x - hole.radius, hole.y - hole.radius, hole.x + hole.radius,
+                hole.y + hole.radius)
+        )  # fmt: skip
+    if layout.picture:
+        mark = layout.picture
+        boxes.append(Box(mark.x, mark.y, mark.x + mark.width, mark.y + mark.height))
+    if layout.square:
+        square, blank = layout.square, layout.square.square.quiet
+        left, low, side = square.x - blank, square.y - blank, square.square.full_side
+        boxes.append(Box(left, low, left + side, low + side))
+    boxes += [ink(text) for text in layout.texts if text.part != "mark"]
     boxes += [Box(f.x, f.y, f.x + f.width, f.y + f.height) for f in layout.frames]
     if layout.bars:
         bars = layout.bars
@@ -114,11 +139,16 @@ def cut_out(image: Image.Image, frame: Frame, dpi: int) -> Image.Image:
     return image.crop(tuple(round(edge / 25_400 * dpi) for edge in edges))
 
 
-def decode(image: Image.Image) -> str | None:
-    """Read the Code 128 on a picture with zxing-cpp; None if there is none that can be read."""
-    found = zxingcpp.read_barcode(
-        np.asarray(image.convert("L")), formats=zxingcpp.BarcodeFormat.Code128
-    )
+FORMATS = {
+    "code128": zxingcpp.BarcodeFormat.Code128,
+    "qr": zxingcpp.BarcodeFormat.QRCode,
+    "number": zxingcpp.BarcodeFormat.EAN13,
+}
+
+
+def decode(image: Image.Image, way: str = "code128") -> str | None:
+    """Read the symbol on a picture with zxing-cpp; None if there is none that can be read."""
+    found = zxingcpp.read_barcode(np.asarray(image.convert("L")), formats=FORMATS[way])
     return found.text if found else None
 
 

@@ -1,13 +1,22 @@
 """Every write of the tags' tables: print runs, and the sheets, printers and words they use."""
 
 import datetime
+from collections.abc import Mapping, Sequence
 
 from django.db import transaction
 
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.labels.article import OWN_PREFIX, own_number, read_number
 from vendor.labels.job import Job
-from vendor.labels.models import LabelPrinter, LabelSheet, PrintedTag, PrintRun, TagDress
+from vendor.labels.models import (
+    ArticleNumber,
+    LabelPrinter,
+    LabelSheet,
+    PrintedTag,
+    PrintRun,
+    TagDress,
+)
 from vendor.labels.pdf import TagsRefused
 
 
@@ -107,6 +116,45 @@ def keep_printer(*, printer: LabelPrinter) -> LabelPrinter:
     printer.full_clean()
     printer.save()
     return printer
+
+
+def give_numbers(*, numbers: Mapping[tuple[int, str], str]) -> None:
+    """Give ware, by ware and grade, the article numbers as typed; an empty text takes one away.
+
+    All or nothing. Refuses digits that are no article number, and a number that is given twice.
+    """
+    with transaction.atomic():
+        for ware_id, grade in numbers:
+            ArticleNumber.objects.filter(ware_id=ware_id, grade=grade).delete()
+        for (ware_id, grade), text in numbers.items():
+            number = read_number(text) if text.strip() else ""
+            other = ArticleNumber.objects.filter(number=number)
+            taken = other.select_related("ware__form", "ware__finish").first()
+            if taken is not None:
+                raise Refused(
+                    f"{taken.ware.name} has the number {number} already. Nothing was saved. "
+                    "Each ware and grade has a number of its own."
+                )
+            if number:
+                ArticleNumber.objects.create(ware_id=ware_id, grade=grade, number=number)
+
+
+def number_all(*, spots: Sequence[tuple[int, str]]) -> int:
+    """Give each ware and grade that has no number the next of the studio's own range.
+
+    Returns how many were given. The next is above all that ware has now.
+    """
+    with transaction.atomic():
+        had = set(ArticleNumber.objects.values_list("ware_id", "grade"))
+        own = ArticleNumber.objects.filter(number__startswith=OWN_PREFIX).order_by("-number")
+        last = own.values_list("number", flat=True).first()
+        begin = int(last[len(OWN_PREFIX) : -1]) + 1 if last else 1
+        new = [spot for spot in spots if spot not in had]
+        ArticleNumber.objects.bulk_create(
+            ArticleNumber(ware_id=ware_id, grade=grade, number=own_number(count))
+            for count, (ware_id, grade) in enumerate(new, start=begin)
+        )
+    return len(new)
 
 
 def keep_dress(*, dress: TagDress, mark: bytes | None) -> TagDress:

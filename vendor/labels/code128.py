@@ -37,13 +37,17 @@ LONGEST_CODE = 48
 class Bars:
     """A code's bars at one resolution, in points; `widths` are modules, a bar first, then a space.
 
-    `dots` is the number of printer dots in the narrowest bar.
+    `dots` is the number of printer dots in the narrowest bar. The bars are at least `lowest` high,
+    and at least `height_share` of their whole length.
     """
 
     code: str
     widths: tuple[int, ...]
     resolution: int
     dots: int
+    quiet_modules: int = QUIET_MODULES
+    lowest: float = LOWEST
+    height_share: float = HEIGHT_SHARE
 
     @property
     def module(self) -> float:
@@ -58,7 +62,7 @@ class Bars:
     @property
     def quiet(self) -> float:
         """The blank that must stand on each side."""
-        return QUIET_MODULES * self.module
+        return self.quiet_modules * self.module
 
     @property
     def full_length(self) -> float:
@@ -68,7 +72,7 @@ class Bars:
     @property
     def least_height(self) -> float:
         """The least height that a hand-held reader needs."""
-        return max(LOWEST, HEIGHT_SHARE * self.full_length)
+        return max(self.lowest, self.height_share * self.full_length)
 
     def edges(self) -> tuple[tuple[float, float], ...]:
         """Give each bar as its distance from the first bar's left edge and its width."""
@@ -125,9 +129,9 @@ def bars_for(code: str, resolution: int) -> tuple[Bars, ...]:
     return tuple(Bars(code, widths, resolution, dots) for dots in reversed(choices))
 
 
-def room_fault(code: str, resolution: int, width: float, height: float) -> str | None:
+def room_fault(bars: Bars, width: float, height: float) -> str | None:
     """Say why a code's narrowest bars don't go into a room of `width` × `height`, or give None."""
-    bars = bars_for(code, resolution)[-1]
+    code, resolution = bars.code, bars.resolution
     if bars.full_length > width:
         return (
             f"The code {code} is {_mm(bars.full_length)} mm long in bars at {resolution} dots to "

@@ -4,6 +4,7 @@ SVG with presentation attributes alone, in points of the paper from its top-left
 drawn from the very layout that the PDF is drawn from; letters are fitted to their printed width.
 """
 
+from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -12,7 +13,17 @@ from django.utils.safestring import SafeString, mark_safe
 
 from vendor.labels.fonts import Face
 from vendor.labels.lengths import points
-from vendor.labels.placing import Layout, PlacedBars, PlacedFrame, PlacedText, Printing
+from vendor.labels.placing import (
+    Layout,
+    PlacedBars,
+    PlacedFold,
+    PlacedFrame,
+    PlacedHole,
+    PlacedPicture,
+    PlacedSquare,
+    PlacedText,
+    Printing,
+)
 from vendor.labels.sheets import Frame, Sheet
 from vendor.labels.tags import Tag
 
@@ -119,6 +130,15 @@ def _outline(frame: Frame, sheet: Sheet) -> SafeString:
 def _tag(layout: Layout) -> SafeString:
     """Draw a tag from its lower left corner, which is where the drawing's origin was put."""
     pieces = [_text(text) for text in layout.texts]
+    if layout.turned:
+        x, y = layout.turn
+        turned = f"translate({_n(x)} {_n(-y)}) rotate(180)"
+        pieces.append(format_html('<g transform="{}">{}</g>', turned, _tag(layout.turned)))
+    pieces += [_line(each) for each in (layout.hole, layout.fold) if each]
+    if layout.picture:
+        pieces.append(_picture(layout.picture))
+    if layout.square:
+        pieces.append(_square(layout.square))
     pieces += [_mark_frame(frame) for frame in layout.frames]
     if layout.bars:
         pieces.append(_bars(layout.bars))
@@ -148,6 +168,39 @@ def _mark_frame(frame: PlacedFrame) -> SafeString:
         _n(frame.height),
         _n(frame.radius),
     )
+
+
+def _line(placed: PlacedHole | PlacedFold) -> SafeString:
+    """Draw what is punched or folded, not printed on."""
+    if isinstance(placed, PlacedHole):
+        return format_html(
+            '<circle cx="{}" cy="{}" r="{}" fill="none" stroke="#999" stroke-width=".5"/>',
+            *(_n(value) for value in (placed.x, -placed.y, placed.radius)),
+        )
+    return format_html(
+        '<path d="M{} {}L{} {}" fill="none" stroke="#999" stroke-width=".5" '
+        'stroke-dasharray="2 2"/>',
+        *(_n(value) for value in (placed.x, -placed.y, placed.to_x, -placed.to_y)),
+    )
+
+
+def _picture(placed: PlacedPicture) -> SafeString:
+    return format_html(
+        '<image x="{}" y="{}" width="{}" height="{}" href="data:image/png;base64,{}"/>',
+        _n(placed.x),
+        _n(-placed.y - placed.height),
+        _n(placed.width),
+        _n(placed.height),
+        b64encode(placed.picture.data).decode(),
+    )
+
+
+def _square(placed: PlacedSquare) -> SafeString:
+    path = "".join(
+        f"M{_n(placed.x + x)} {_n(-placed.y - y - height)}h{_n(width)}v{_n(height)}h{_n(-width)}z"
+        for x, y, width, height in placed.square.runs()
+    )
+    return format_html('<path d="{}"/>', path)
 
 
 def _bars(placed: PlacedBars) -> SafeString:

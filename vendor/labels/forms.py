@@ -12,10 +12,12 @@ from django.forms import BoundField
 from vendor.house.models import Studio, new_key
 from vendor.house.money import Currency, NotAnAmount, parse_amount
 from vendor.house.widgets import CountInput
+from vendor.labels import queries
 from vendor.labels.choosing import Pick
 from vendor.labels.job import Item, Job
 from vendor.labels.models import (
     MOST_OF_ONE,
+    ON_PIECES,
     Kind,
     LabelPrinter,
     LabelSheet,
@@ -25,7 +27,12 @@ from vendor.labels.models import (
 from vendor.ware.models import Form, Grade, PriceTier
 from vendor.ware.pricing import PriceBook, PriceMissing
 
-PRICED = (Kind.STICKER, Kind.HANG, Kind.FOLD, Kind.TALKER)
+PRICED = (*ON_PIECES, Kind.TALKER)
+
+
+def sheet_choices() -> list[tuple[int, str]]:
+    """Return the sheets on offer, named so that no two read the same."""
+    return [(row.pk, name) for row, name in queries.named_apart(queries.sheets_on_offer())]
 
 
 def count_field(label: str, initial: int | None) -> forms.IntegerField:
@@ -95,6 +102,9 @@ class TagsForm(forms.Form):
         )
         for pick in picks:
             self.fields[pick.key] = count_field(pick.name, pick.suggested)
+        sheet = self.fields["sheet"]
+        assert isinstance(sheet, forms.ModelChoiceField)
+        sheet.choices = sheet_choices()
         for name in _idle(kind, picks):
             del self.fields[name]
 

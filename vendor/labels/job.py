@@ -3,22 +3,32 @@
 The one home of how a piece is worded on a tag, for a preview, a first print and a later one.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, repeat
 
+from vendor.firings.models import Firing
 from vendor.house import written
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
 from vendor.labels import queries
-from vendor.labels.models import LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
+from vendor.labels.models import Kind, LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
 from vendor.labels.pdf import draw_tags
-from vendor.labels.tags import NOT_FOR_FOOD, RewardText, Tag, TagText
+from vendor.labels.tags import (
+    NOT_FOR_FOOD,
+    BasketText,
+    RewardText,
+    Shape,
+    SlipText,
+    Tag,
+    TagText,
+)
 from vendor.ledger.models import Hold
 from vendor.supporters.models import Commitment
 from vendor.ware.models import Finish, Grade, Ware
 
 TAX_INCLUDED = "tax included"
+SHAPES: dict[str, Shape] = {Kind.HANG: Shape.HANG, Kind.FOLD: Shape.FOLD}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +104,9 @@ def job_of(run: PrintRun) -> Job:
 def tags_of(job: Job, *, studio: Studio, dress: TagDress) -> list[Tag]:
     """Return the tags of a job in the order in which they are printed (two statements at most)."""
     wording = _Wording(job, studio, dress)
-    return list(chain.from_iterable(repeat(wording.tag(each), each.quantity) for each in job.items))
+    tags = [(wording.tag(each), each.quantity) for each in job.items]
+    wording.refuse_without()
+    return list(chain.from_iterable(repeat(tag, quantity) for tag, quantity in tags))
 
 
 def pdf_of(job: Job, *, studio: Studio, dress: TagDress) -> bytes:
@@ -108,29 +120,70 @@ class _Wording:
 
     def __init__(self, job: Job, studio: Studio, dress: TagDress) -> None:
         self._job, self._studio, self._dress = job, studio, dress
-        self._maker = studio.name if dress.maker == TagDress.Maker.NAME else ""
+        self._maker = "" if dress.maker == TagDress.Maker.NONE else studio.name
+        self._picture = dress.picture
         self._numbers = queries.numbers() if job.symbol == Symbol.NUMBER else {}
+        self._without: set[str] = set()
         self._names: Mapping[int, str] = {}
         if job.names_said:
             self._names = _first_names([item.hold.pk for item in job.items if item.hold])
+        self._firings: Mapping[int, str] = {}
+        if job.kind == Kind.SLIP:
+            self._firings = _firings({item.firing_id for item in job.items if item.firing_id})
 
     def tag(self, item: Item) -> Tag:
         """Return the tag of a piece."""
+        if item.ware is None:
+            return self._slip(item)
         if item.hold is not None:
-            return self._reward(item, item.hold)
-        assert item.ware is not None
+            return self._reward(item.ware, item.hold)
         assert item.price is not None
+        if self._job.kind == Kind.TALKER:
+            return self._basket(item, item.ware, item.price)
         return self._price(item, item.ware, item.price)
 
-    def _reward(self, item: Item, hold: Hold) -> RewardText:
-        assert item.ware is not None
-        name, finish = _called(item.ware)
+    def refuse_without(self) -> None:
+        """Refuse (NoNumber) pieces whose article number is to be printed and isn't there."""
+        if self._without:
+            named = ", ".join(sorted(self._without))
+            raise NoNumber(
+                f"There is no article number for: {named}. Nothing was printed. Give them one on "
+                "the page of article numbers, or print the bars of the ware's code."
+            )
+
+    def _slip(self, item: Item) -> SlipText:
+        count, _, pieces = item.words.partition(" × ")
+        return SlipText(pieces, count, self._firings.get(item.firing_id or 0, ""), self._maker)
+
+    def _basket(self, item: Item, ware: Ware, price: int) -> BasketText:
+        name, finish = _called(ware)
+        each = written.money(price, self._studio)
+        offer = ""
+        if self._job.offer_count and self._job.offer_price:
+            together = written.money(self._job.offer_price, self._studio)
+            offer = f"{self._job.offer_count} for {together}"
+        return BasketText(
+            name,
+            each,
+            offer + (f" · {TAX_INCLUDED}" if offer and self._job.tax_said else ""),
+            finish + (f" · {TAX_INCLUDED}" if not offer and self._job.tax_said else ""),
+            self._code(ware, item.grade),
+            _caution(ware),
+            self._maker,
+            self._job.symbol,
+            self._picture,
+        )
+
+    def _reward(self, ware: Ware, hold: Hold) -> RewardText:
+        name, finish = _called(ware)
         return RewardText(
             name,
             self._names.get(hold.pk, hold.label),
             finish=finish,
-            caution=_caution(item.ware),
+            caution=_caution(ware),
             studio=self._maker,
+            shape=self._shape,
+            picture=self._picture,
         )
 
     def _price(self, item: Item, ware: Ware, price: int) -> TagText:
@@ -145,12 +198,25 @@ class _Wording:
             "Second" if item.grade == Grade.SECOND else "",
             _caution(ware),
             self._maker,
+            self._dress.care,
+            self._job.symbol,
+            self._shape,
+            self._picture,
         )
+
+    @property
+    def _shape(self) -> Shape:
+        return SHAPES.get(self._job.kind, Shape.FLAT)
 
     def _code(self, ware: Ware, grade: str) -> str:
         if self._job.symbol == Symbol.NONE:
             return ""
-        return ware.code
+        if self._job.symbol != Symbol.NUMBER:
+            return ware.code
+        number = self._numbers.get((ware.pk, grade), "")
+        if not number:
+            self._without.add(f"{ware.name}, second" if grade == Grade.SECOND else ware.name)
+        return number
 
 
 def _called(ware: Ware) -> tuple[str, str]:
@@ -169,3 +235,11 @@ def _first_names(holds: Sequence[int]) -> dict[int, str]:
     """Return the first name of the supporter that each hold is for (one statement)."""
     promises = Commitment.objects.filter(hold_id__in=holds).select_related("supporter")
     return {each.hold_id: each.supporter.first_name for each in promises if each.hold_id}
+
+
+def _firings(keys: Iterable[int]) -> dict[int, str]:
+    """Return what a kiln-shelf slip says of each firing (one statement)."""
+    return {
+        each.pk: f"{each}, cone {each.cone}, {each.kiln}"
+        for each in Firing.objects.filter(pk__in=list(keys)).select_related("kiln")
+    }

@@ -6,12 +6,12 @@ bars, bars that are too long and texts that are too long are all told here, by t
 
 from collections.abc import Iterator
 
-from vendor.labels.arranging import arrange
-from vendor.labels.code128 import code_fault, room_fault
 from vendor.labels.fonts import missing_glyphs
 from vendor.labels.lengths import in_mm, micrometres
 from vendor.labels.placing import Fault, Layout, Space
-from vendor.labels.tags import Content, Tag
+from vendor.labels.shaping import rooms_of, shape
+from vendor.labels.symbols import code_fault, room_fault
+from vendor.labels.tags import Content, Shape, Tag
 
 PARTS = {
     "name": "name",
@@ -19,7 +19,9 @@ PARTS = {
     "large": "price or recipient",
     "mark": "grade mark",
     "caution": "caution",
+    "care": "care line",
     "maker": "studio's name",
+    "picture": "studio's mark",
     "code": "code",
 }
 """What each part of a tag is called."""
@@ -31,7 +33,7 @@ def lay_out(tag: Tag, space: Space) -> Layout | tuple[Fault, ...]:
     faults = (*_letter_faults(content), *_code_faults(content, space))
     if faults:
         return faults
-    return arrange(content, space) or (_length_fault(content, space),)
+    return shape(content, space) or (_length_fault(content, space),)
 
 
 def _said(content: Content) -> str:
@@ -56,11 +58,13 @@ def _letter_faults(content: Content) -> Iterator[Fault]:
 
 
 def _code_faults(content: Content, space: Space) -> Iterator[Fault]:
+    """Tell of a code that no symbol can say, or that is too long for every room a tag offers it."""
     if not content.code:
         return
-    sentence = code_fault(content.code) or room_fault(
-        content.code, space.resolution, space.width, space.inner_height
-    )
+    sentence = code_fault(content.way, content.code)
+    if sentence is None:
+        found = [room_fault(content.way, content.code, room) for room in rooms_of(content, space)]
+        sentence = found[0] if all(found) else None
     if sentence:
         yield Fault(_said(content), "code", content.code, sentence)
 
@@ -71,7 +75,7 @@ def _length_fault(content: Content, space: Space) -> Fault:
     for part in ("name", "detail", "large", "caution", "mark"):
         text = getattr(content, part)
         shorter = content.with_text(part, "x" if part == "name" else "")
-        if text and arrange(shorter, space):
+        if text and shape(shorter, space):
             sentence = (
                 f"The {PARTS[part]} “{text}” is too long for a {space.label} label, even in the "
                 "smallest letters that can be read. Shorten it, or take larger labels."
@@ -80,8 +84,9 @@ def _length_fault(content: Content, space: Space) -> Fault:
     size = f"{in_mm(round(micrometres(space.inner_width), -2))} × " + (
         f"{in_mm(round(micrometres(space.inner_height), -2))} mm"
     )
+    kind = {Shape.HANG: "hang tag ", Shape.FOLD: "fold-over tag "}.get(Shape(content.shape), "tag ")
     sentence = (
-        f"The tag {tag} doesn't go on a {space.label} label, of which {size} can be printed on. "
+        f"The {kind}{tag} doesn't go on a {space.label} label, of which {size} can be printed on. "
         "Take larger labels, or put less on the tag."
     )
     return Fault(tag, "name", content.name, sentence)

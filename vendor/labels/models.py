@@ -4,14 +4,18 @@ Lengths are whole micrometres, prices whole minor units. A print run keeps the p
 tags show, so that it can be told later which tags no longer say the truth.
 """
 
+from io import BytesIO
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from PIL import Image
 
 from vendor.firings.models import Firing
 from vendor.house.models import Document, User
 from vendor.labels.placing import UNPRINTABLE, Printing
 from vendor.labels.sheets import Nudge, Sheet
+from vendor.labels.tags import Picture
 from vendor.ledger.models import Hold
 from vendor.ware.models import Grade, PriceTier, Ware
 
@@ -27,6 +31,10 @@ class Kind(models.TextChoices):
     TALKER = "talker", "Shelf talker"
     REWARD = "reward", "Reward tag"
     SLIP = "slip", "Kiln-shelf slip"
+
+
+ON_PIECES = (Kind.STICKER, Kind.HANG, Kind.FOLD)
+"""The kinds that carry a price and stay with a piece; a shelf talker stays with its basket."""
 
 
 class Symbol(models.TextChoices):
@@ -157,6 +165,15 @@ class TagDress(models.Model):
 
     class Meta:
         constraints = [models.CheckConstraint(condition=Q(id=1), name="tag_dress_has_one_row")]
+
+    @property
+    def picture(self) -> Picture | None:
+        """The studio's mark where tags carry it."""
+        if self.maker != self.Maker.MARK or not self.mark:
+            return None
+        data = bytes(self.mark)
+        with Image.open(BytesIO(data)) as image:
+            return Picture(data, image.width, image.height)
 
     def __str__(self) -> str:
         return "What tags carry"

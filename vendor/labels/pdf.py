@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from io import BytesIO
 from itertools import islice
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from vendor.house.errors import Refused
 from vendor.labels.code128 import dot
 from vendor.labels.fonts import Face, registered
-from vendor.labels.layouts import lay_out
+from vendor.labels.layouts import PARTS, lay_out
 from vendor.labels.lengths import points
 from vendor.labels.placing import (
     HAIRLINE,
@@ -23,6 +24,8 @@ from vendor.labels.placing import (
     Layout,
     PlacedBars,
     PlacedFrame,
+    PlacedPicture,
+    PlacedSquare,
     PlacedText,
     Printing,
     space_on,
@@ -72,12 +75,20 @@ def check_tags(tags: Iterable[Tag], sheet: Sheet, printing: Printing) -> Checked
             layouts[tag] = done
         else:
             faults += done
-    without = sum(counts[tag] for tag, layout in layouts.items() if "maker" in layout.left_out)
-    note = (
-        f"The studio's name is left out of {without:,} tag{'s' if without != 1 else ''}: "
-        f"there is no room for it on a {space.label} label."
+    return Checked(layouts, tuple(faults), _notes(counts, layouts, space.label))
+
+
+def _notes(counts: Counter[Tag], layouts: Mapping[Tag, Layout], label: str) -> tuple[str, ...]:
+    """Say how many tags had no room for what may be left out."""
+    without: Counter[str] = Counter()
+    for tag, layout in layouts.items():
+        for part in set(layout.left_out):
+            without[part] += counts[tag]
+    return tuple(
+        f"The {PARTS[part]} is left out of {count:,} tag{'s' if count != 1 else ''}: "
+        f"there is no room for it on a {label} label."
+        for part, count in sorted(without.items())
     )
-    return Checked(layouts, tuple(faults), (note,) if without else ())
 
 
 def draw_tags(
@@ -197,12 +208,35 @@ class _Forms:
 
 
 def _origin(frame: Frame, sheet: Sheet, resolution: int) -> tuple[float, float]:
-    """Give a label's lower left corner in points, moved sideways to the nearest printer dot."""
+    """Give a label's lower left corner in points, moved to the nearest printer dot.
+
+    Dots are counted from the paper's upper left corner, where a printer begins.
+    """
     grid = dot(resolution)
-    return round(points(frame.x) / grid) * grid, points(sheet.paper_height - frame.bottom)
+    down = round(points(frame.bottom) / grid) * grid
+    return round(points(frame.x) / grid) * grid, points(sheet.paper_height) - down
 
 
 def _draw_layout(canvas: Canvas, layout: Layout) -> None:
+    if layout.turned:
+        canvas.saveState()
+        canvas.translate(*layout.turn)
+        canvas.rotate(180)
+        _draw_layout(canvas, layout.turned)
+        canvas.restoreState()
+    if layout.hole:
+        canvas.setLineWidth(HAIRLINE)
+        canvas.circle(layout.hole.x, layout.hole.y, layout.hole.radius)
+    if layout.fold:
+        fold = layout.fold
+        canvas.setLineWidth(HAIRLINE)
+        canvas.setDash(2, 2)
+        canvas.line(fold.x, fold.y, fold.to_x, fold.to_y)
+        canvas.setDash()
+    if layout.picture:
+        _draw_picture(canvas, layout.picture)
+    if layout.square:
+        _draw_square(canvas, layout.square)
     for text in layout.texts:
         _draw_text(canvas, text)
     for frame in layout.frames:
@@ -228,3 +262,18 @@ def _draw_bars(canvas: Canvas, placed: PlacedBars) -> None:
     for left, width in placed.bars.edges():
         path.rect(placed.x + left, placed.y, width, placed.height)
     canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _draw_square(canvas: Canvas, placed: PlacedSquare) -> None:
+    """Draw all dark fields as one path, for the same reason as bars."""
+    path = canvas.beginPath()
+    for x, y, width, height in placed.square.runs():
+        path.rect(placed.x + x, placed.y + y, width, height)
+    canvas.drawPath(path, stroke=0, fill=1)
+
+
+def _draw_picture(canvas: Canvas, placed: PlacedPicture) -> None:
+    """Draw the studio's mark; the file holds it once, however many tags carry it."""
+    canvas.drawImage(
+        ImageReader(BytesIO(placed.picture.data)), placed.x, placed.y, placed.width, placed.height
+    )

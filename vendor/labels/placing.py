@@ -9,6 +9,8 @@ from vendor.labels.code128 import RESOLUTIONS, Bars
 from vendor.labels.fonts import Face
 from vendor.labels.lengths import in_mm, mm, points
 from vendor.labels.sheets import NO_NUDGE, Nudge, Sheet
+from vendor.labels.square import Square
+from vendor.labels.tags import Picture
 
 HAIRLINE = 0.25
 
@@ -115,6 +117,45 @@ class PlacedBars:
 
 
 @dataclass(frozen=True)
+class PlacedSquare:
+    """The square of the code: the lower left corner of its fields, the blank not counted."""
+
+    square: Square
+    x: float
+    y: float
+
+
+@dataclass(frozen=True)
+class PlacedPicture:
+    """The studio's mark in a box."""
+
+    picture: Picture
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class PlacedHole:
+    """Where a hole is punched: its middle and radius."""
+
+    x: float
+    y: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class PlacedFold:
+    """Where a tag is folded: a dashed line from edge to edge."""
+
+    x: float
+    y: float
+    to_x: float
+    to_y: float
+
+
+@dataclass(frozen=True)
 class PlacedFrame:
     """A thin frame with round corners about a mark."""
 
@@ -137,12 +178,22 @@ class Fault:
 
 @dataclass(frozen=True)
 class Layout:
-    """A tag that fits its label. `left_out` names the parts there was no room for."""
+    """A tag that fits its label. `left_out` names the parts there was no room for.
+
+    `turned` is the face of a folded tag that is printed upside down: its places are from the
+    label's upper right corner to the left and down, `turn` says from where exactly (points).
+    """
 
     texts: tuple[PlacedText, ...]
     bars: PlacedBars | None = None
     frames: tuple[PlacedFrame, ...] = ()
     left_out: tuple[str, ...] = ()
+    square: PlacedSquare | None = None
+    picture: PlacedPicture | None = None
+    hole: PlacedHole | None = None
+    fold: PlacedFold | None = None
+    turned: "Layout | None" = None
+    turn: tuple[float, float] = (0.0, 0.0)
 
     def size_of(self, part: str) -> float:
         """Give the size a part is set at, 0 where it isn't on the tag."""

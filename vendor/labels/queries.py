@@ -5,10 +5,12 @@ Each in a fixed number of statements, however much there is.
 
 import datetime
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vendor.house.models import Studio
-from vendor.labels.models import ArticleNumber, LabelPrinter, LabelSheet, PrintedTag, TagDress
+from vendor.labels.models import ON_PIECES, ArticleNumber, LabelPrinter, LabelSheet, PrintedTag, TagDress
+from vendor.labels.sheets import names_apart
 from vendor.labels.tagging import Came, Event, Standing, Tagged, Went, standing
 from vendor.ledger.models import Balance, Movement, Place
 from vendor.ware.models import Grade, Ware
@@ -50,6 +52,13 @@ def the_dress() -> TagDress:
 def sheets_on_offer() -> list[LabelSheet]:
     """Return the sheets that are offered (one statement)."""
     return list(LabelSheet.objects.filter(retired=False))
+
+
+def named_apart(rows: Iterable[LabelSheet]) -> list[tuple[LabelSheet, str]]:
+    """Return sheets with their names, with more numbers in them where two would read the same."""
+    kept = list(rows)
+    apart = names_apart(row.sheet for row in kept)
+    return [(row, ", ".join(filter(None, (apart[row.sheet], row.note)))) for row in kept]
 
 
 def printers_on_offer() -> list[LabelPrinter]:
@@ -115,7 +124,9 @@ def _standings() -> dict[Spot, Standing]:
             event = Went(pieces) if inside else Came(pieces, back=source == Place.Kind.SOLD)
             told[ware_id, grade].append((at, 0, event))
     prints = (
-        PrintedTag.objects.filter(run__struck_at__isnull=True, price__isnull=False)
+        PrintedTag.objects.filter(
+            run__struck_at__isnull=True, run__kind__in=ON_PIECES, price__isnull=False
+        )
         .order_by("id")
         .values_list("ware_id", "grade", "quantity", "tier_id", "price", "run__made_at")
     )

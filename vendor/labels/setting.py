@@ -17,6 +17,7 @@ LARGE = Style(Face.BOLD, largest=36.0, smallest=6.5)
 NAME = Style(Face.SEMIBOLD, largest=20.0, lines=3)
 DETAIL = Style(Face.REGULAR, largest=13.0, lines=2)
 MAKER = Style(Face.REGULAR, largest=8.0)
+CARE = Style(Face.REGULAR, largest=7.0, lines=2)
 CAUTION = Style(Face.SEMIBOLD, largest=6.5, lines=3)
 CODE = Style(Face.SEMIBOLD, largest=7.5)
 MARK = Style(Face.SEMIBOLD, largest=7.0)
@@ -62,6 +63,11 @@ class Foot:
         return max(ink_top(text) for text in self.line)
 
 
+def up_to(length: float, grid: float) -> float:
+    """Give the least length of whole printer dots that is no less than this."""
+    return -(-length // grid) * grid
+
+
 def ink_top(text: PlacedText) -> float:
     """Give how far up the ink of a placed text goes."""
     return text.y + ink_above(text.text, text.face) * text.size
@@ -84,7 +90,7 @@ def foot(
     left, right = max(space.left, bars.quiet), space.width - max(space.right, bars.quiet)
     grid = dot(bars.resolution)
     spare = max(0.0, right - left - bars.length) / 2 if centred else 0.0
-    x = -(-(left + spare) // grid) * grid
+    x = up_to(left + spare, grid)
     if x + bars.length > right:
         return None
     size = CODE.size(min(1.0, (height - bars.least_height) / points(mm(3))))
@@ -117,6 +123,7 @@ def paras(content: Content, large: float, marked: float = 0.0) -> list[Para]:
             ("maker", content.maker, _capped(MAKER, MAKER_TO_NAME * name.largest)),
             ("name", content.name, name),
             ("detail", content.detail, _capped(DETAIL, DETAIL_TO_NAME * name.largest)),
+            ("care", content.care, _capped(CARE, MAKER_TO_NAME * name.largest)),
         )
         if text
     ]

@@ -1,21 +1,12 @@
-"""What is typed about sheets, printers and what tags carry. Lengths in millimetres or inches."""
+"""What is typed about sheets and printers. Lengths in millimetres or inches."""
 
-from io import BytesIO
 from typing import Any
 
 from django import forms
-from PIL import Image, UnidentifiedImageError
 
 from vendor.labels.lengths import shown, typed
-from vendor.labels.models import LabelPrinter, LabelSheet, TagDress
+from vendor.labels.models import LabelPrinter, LabelSheet
 from vendor.labels.sheets import PAPERS, Sheet
-
-LARGEST_PICTURE = 2 * 1024 * 1024
-MOST_PIXELS = 25_000_000
-"""A picture that unpacks to more would fill the memory, however small its file is."""
-
-KEPT_PIXELS = 1_200
-"""The longer side of a mark as it is kept: enough for 5 cm at 600 dots to the inch."""
 
 
 class LengthField(forms.CharField):
@@ -201,52 +192,3 @@ class PrinterForm(_Lengths):
         """Return the row with what was typed, not saved yet."""
         said = {name: value for name, value in self.cleaned_data.items() if name != "unit"}
         return LabelPrinter(pk=self.row.pk, **said)
-
-
-class DressForm(forms.ModelForm[TagDress]):
-    """What tags carry besides the piece's own words."""
-
-    picture = forms.FileField(
-        label="Your mark, as a picture",
-        required=False,
-        help_text="PNG or JPEG, up to 2 MB, dark on white. It is printed where there is room.",
-    )
-
-    class Meta:
-        model = TagDress
-        fields = ("maker", "care", "symbol")
-
-    def clean_picture(self) -> bytes | None:
-        """Return the picture, checked and made small in grey; refuses what is none."""
-        sent = self.cleaned_data["picture"]
-        return grey_picture(sent.read(LARGEST_PICTURE + 1)) if sent else None
-
-    def clean(self) -> dict[str, Any]:
-        """Refuse a mark that was never given."""
-        said = super().clean() or {}
-        marked = said.get("maker") == TagDress.Maker.MARK
-        given = said.get("picture") or self.instance.mark or "picture" in self.errors
-        if marked and not given:
-            self.add_error("picture", "Choose the picture of your mark, or print the name.")
-        return said
-
-
-def grey_picture(data: bytes) -> bytes:
-    """Return a picture as a PNG in grey on white, no larger than needed; refuses what is none."""
-    if len(data) > LARGEST_PICTURE:
-        raise forms.ValidationError("The picture is larger than 2 MB: make it smaller.")
-    try:
-        with Image.open(BytesIO(data), formats=("PNG", "JPEG")) as picture:
-            if picture.width * picture.height > MOST_PIXELS:
-                raise forms.ValidationError("The picture has too many pixels: make it smaller.")
-            layered = picture.convert("RGBA")
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError):
-        raise forms.ValidationError(
-            "That is not a picture that can be read: take a PNG or a JPEG file."
-        ) from None
-    white = Image.new("RGBA", layered.size, "white")
-    grey = Image.alpha_composite(white, layered).convert("L")
-    grey.thumbnail((KEPT_PIXELS, KEPT_PIXELS))
-    target = BytesIO()
-    grey.save(target, "PNG")
-    return target.getvalue()

@@ -5,14 +5,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from vendor.house.access import owner_page
+from vendor.house.errors import Refused
 from vendor.house.models import Studio
 from vendor.house.studio import studio_of
-from vendor.labels import actions, queries
+from vendor.labels import actions, choosing, queries
+from vendor.labels.article import OWN_PREFIX
+from vendor.labels.choosing import Source
 from vendor.labels.drawing import begun_sheet
-from vendor.labels.models import LabelPrinter, LabelSheet
+from vendor.labels.dress_forms import DressForm, NumbersForm
+from vendor.labels.models import Kind, LabelPrinter, LabelSheet
 from vendor.labels.proof import draw_proof
-from vendor.labels.setup_forms import DressForm, PrinterForm, SheetForm
-from vendor.labels.sheets import names_apart
+from vendor.labels.setup_forms import PrinterForm, SheetForm
 
 
 def pdf_answer(data: bytes, name: str) -> HttpResponse:
@@ -34,9 +37,7 @@ def settings(request: HttpRequest) -> HttpResponse:
         actions.keep_dress(dress=form.save(commit=False), mark=form.cleaned_data["picture"])
         messages.success(request, "Saved: what tags carry.")
         return redirect("labels:settings")
-    rows = list(LabelSheet.objects.all())
-    apart = names_apart(row.sheet for row in rows)
-    named = [(row, ", ".join(filter(None, (apart[row.sheet], row.note)))) for row in rows]
+    named = queries.named_apart(LabelSheet.objects.all())
     context = {
         "form": form,
         "dress": dress,
@@ -44,6 +45,29 @@ def settings(request: HttpRequest) -> HttpResponse:
         "printers": LabelPrinter.objects.all(),
     }
     return render(request, "labels/settings.html", context)
+
+
+@owner_page
+def numbers(request: HttpRequest) -> HttpResponse:
+    """Give ware its article numbers: real ones, or the next of the range for one's own use."""
+    picks = choosing.picks_for(Kind.TALKER, Source())
+    had = queries.numbers()
+    sent = request.POST if request.method == "POST" and "all" not in request.POST else None
+    form = NumbersForm(sent, picks=picks, numbers=had)
+    if request.method == "POST" and sent is None:
+        spots = [(pick.ware.pk, pick.grade) for pick in picks if pick.ware]
+        given = actions.number_all(spots=spots)
+        messages.success(request, f"{given} article numbers of your own range are given.")
+        return redirect("labels:numbers")
+    if form.is_valid():
+        try:
+            actions.give_numbers(numbers=form.changed())
+        except Refused as refusal:
+            form.add_error(None, refusal.message)
+        else:
+            messages.success(request, "The article numbers are saved.")
+            return redirect("labels:numbers")
+    return render(request, "labels/numbers.html", {"form": form, "prefix": OWN_PREFIX})
 
 
 @owner_page

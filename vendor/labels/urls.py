@@ -14,6 +14,7 @@ urlpatterns = [
     path("runs/<int:pk>/again/", runs.again, name="again"),
     path("runs/<int:pk>/strike/", runs.strike, name="strike"),
     path("settings/", setup_views.settings, name="settings"),
+    path("settings/numbers/", setup_views.numbers, name="numbers"),
     path("settings/mark/", setup_views.mark, name="mark"),
     path("settings/sheets/new/", setup_views.sheet, name="new_sheet"),
     path("settings/sheets/<int:pk>/", setup_views.sheet, name="sheet"),
