@@ -9,19 +9,19 @@ from vendor.labels.models import LabelPrinter, LabelSheet
 from vendor.labels.sheets import PAPERS, Sheet
 
 
-class LengthField(forms.CharField):
+class LengthField(forms.Field):
     """A length on paper, kept in micrometres."""
 
     in_inch = False
+    widget = forms.TextInput
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        kwargs.setdefault("max_length", 20)
         super().__init__(*args, **kwargs)
         self.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
     def to_python(self, value: Any) -> Any:
         """Return micrometres, or None for nothing."""
-        text = str(super().to_python(value) or "")
+        text = str(value or "").strip()[:40]
         if not text:
             return None
         try:
@@ -139,9 +139,10 @@ class SheetForm(_Lengths):
 
     def kept(self) -> LabelSheet:
         """Return the row with what was typed, not saved yet."""
-        row = LabelSheet.of(self.sheet(), self.cleaned_data["note"])
-        row.pk = self.row.pk if self.row else None
-        row.retired = self.cleaned_data["retired"]
+        row, sheet = self.row or LabelSheet(), self.sheet()
+        for name in LabelSheet.MEASURES:
+            setattr(row, name, getattr(sheet, name))
+        row.note, row.retired = self.cleaned_data["note"], self.cleaned_data["retired"]
         return row
 
 
@@ -190,5 +191,7 @@ class PrinterForm(_Lengths):
 
     def kept(self) -> LabelPrinter:
         """Return the row with what was typed, not saved yet."""
-        said = {name: value for name, value in self.cleaned_data.items() if name != "unit"}
-        return LabelPrinter(pk=self.row.pk, **said)
+        for name, value in self.cleaned_data.items():
+            if name != "unit":
+                setattr(self.row, name, value)
+        return self.row
