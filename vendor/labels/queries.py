@@ -9,7 +9,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vendor.house.models import Studio
-from vendor.labels.models import ON_PIECES, ArticleNumber, LabelPrinter, LabelSheet, PrintedTag, TagDress
+from vendor.labels.models import (
+    ON_PIECES,
+    ArticleNumber,
+    LabelPrinter,
+    LabelSheet,
+    PrintedTag,
+    TagDress,
+)
 from vendor.labels.sheets import names_apart
 from vendor.labels.tagging import Came, Event, Standing, Tagged, Went, standing
 from vendor.ledger.models import Balance, Movement, Place
