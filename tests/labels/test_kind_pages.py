@@ -78,7 +78,14 @@ def promised(ware: Ware) -> Hold:
     told = {"made_by": owner(), "made_at": NOW}
     person = Supporter.objects.create(key="s", name="Marigold Fenn", **told)
     Commitment.objects.create(
-        key="c", number=12, supporter=person, ware=ware, state="held", hold=held, **told
+        key="c",
+        number=12,
+        supporter=person,
+        ware=ware,
+        state="held",
+        hold=held,
+        promised_on=NOW.date(),
+        **told,
     )
     return held
 
