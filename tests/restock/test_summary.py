@@ -8,6 +8,7 @@ from pytest_django import DjangoAssertNumQueries
 from tests.fairs.makers import weekends_of
 from tests.restock.makers import Season
 from vendor.fairs import actions as fairs
+from vendor.ledger import actions
 from vendor.restock import queries, reading
 
 pytestmark = pytest.mark.django_db
@@ -24,6 +25,14 @@ def test_no_weekend_ahead_has_no_plan(season: Season) -> None:
     weekends = reading.all_weekends()
     assert queries.fairs_ahead(weekends, now=season.at(9, 0, 9), studio=season.studio) == []
     assert queries.coming_summary(now=season.at(9, 0, 9), studio=season.studio) is None
+
+
+def test_a_weekend_that_is_closed_early_is_over(season: Season) -> None:
+    """Counted and closed on Sunday at four, an hour before the end."""
+    now = season.at(1, 1, 16)
+    assert season.plan(now).weekend.number == 1
+    actions.close_through(place=season.stall, day=season.weekends[0].last_day)
+    assert season.plan(now).weekend.number == 2
 
 
 def test_the_summary_names_what_is_missed_most_and_what_it_should_take(season: Season) -> None:

@@ -92,10 +92,11 @@ class Shortage:
 class Summary:
     """The coming weekend in a few words, for the home page.
 
-    `takings` is what it should take with the tax, in minor units: an estimate for what stands on
-    the stall and is free on the shelf; `about` says it as a guess is said (“$5,400”). `later` is
-    what the weekends after it would take by their id, if nothing ran short. `bring` and `short`
-    are pieces; `worst` is None where nothing is short.
+    `takings` is what it should take with the tax, in minor units (while it is on: what it should
+    still take): an estimate for what stands on the stall and is brought from the shelf. `about`
+    says it as a guess is said (“$5,400”). `later` is what the weekends after it would take by
+    their id, if nothing ran short. `bring` and `short` are pieces; `worst` is None where nothing
+    is short.
     """
 
     weekend: Weekend

@@ -25,11 +25,14 @@ from vendor.ware.queries import price_book
 def fairs_ahead(
     weekends: Iterable[Weekend], *, now: datetime.datetime, studio: Studio
 ) -> list[Weekend]:
-    """Return of each fair the weekend that is on or comes next, the nearest first."""
+    """Return of each fair the weekend that is on or comes next, the nearest first.
+
+    One that is closed for good before its last hour is over.
+    """
     at = reading.on_the_clock(now, studio)
     found: dict[int, Weekend] = {}
     for weekend in weekends:
-        if reading.selling(weekend).closes > at:
+        if reading.selling(weekend).closes > at and not weekend.is_closed:
             found.setdefault(weekend.fair_id, weekend)
     return sorted(found.values(), key=lambda each: each.first_day)
 
