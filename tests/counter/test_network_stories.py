@@ -1,5 +1,6 @@
 """A stall with a bad network: nothing sold is lost, and nothing is sold twice."""
 
+import datetime
 from collections.abc import Callable
 from typing import Any
 
@@ -8,7 +9,12 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.counter.stalls import Stall
 from tests.counter.steps import opened, pay_exactly, sent, tile
+from vendor.counter import returns
+from vendor.counter.figures import Method
 from vendor.counter.models import Sale
+from vendor.counter.returns import Brought
+from vendor.fairs.models import SellingDay, Weekend
+from vendor.house import clock
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -123,3 +129,33 @@ def test_unsent_sales_are_handed_over_by_file(
     sent(counter)
     assert Sale.objects.count() == 1
     other.goto("about:blank")
+
+
+def test_a_sale_written_on_paper_is_entered_for_yesterday(today: Stall, counter: Page) -> None:
+    """The battery was empty on the first day; the sale counts to it all the same."""
+    yesterday = today.weekend.days.earliest("day").day - datetime.timedelta(days=1)
+    Weekend.objects.filter(pk=today.weekend.pk).update(first_day=yesterday)
+    SellingDay.objects.create(weekend=today.weekend, day=yesterday)
+    opened(counter)
+    counter.get_by_label("Enter sales of").select_option(index=1)
+    tile(counter, "Tumbler").tap()
+    pay_exactly(counter)
+    sent(counter)
+    sale = Sale.objects.get()
+    assert (sale.day, sale.entry.day) == (yesterday, yesterday)
+
+
+def test_an_undoing_that_is_refused_is_told(today: Stall, counter: Page) -> None:
+    """Part of the sale came back meanwhile: it stays sold, and the list says why."""
+    tile(counter, "Tumbler").tap()
+    pay_exactly(counter)
+    sent(counter)
+    sale = Sale.objects.get()
+    returns.take_back(
+        key="back", sale=sale, brought=[Brought(line=sale.lines.get(), quantity=1)],
+        weekend=today.weekend, day=sale.day, method=Method.CASH, reason="Too small",
+        who=today.owner, now=clock.now(),
+    )  # fmt: skip
+    counter.get_by_role("button", name="Undo sale 1").tap()
+    counter.get_by_role("button", name="Rung up wrong").tap()
+    expect(counter.locator("#log")).to_contain_text("Not undone: Something of sale 1")

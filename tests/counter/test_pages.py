@@ -1,5 +1,6 @@
 """The page at the stall and what it fetches and sends: who may, in how many statements."""
 
+import datetime
 import json
 import re
 from collections.abc import Iterator
@@ -14,8 +15,10 @@ from django.urls import reverse
 
 from tests.counter.stalls import NOW, SATURDAY, SUNDAY, Stall
 from tests.factories import PriceFactory, WareFactory, stocked
+from tests.factories import stall as stall_of
 from vendor.counter.intake import take_in
 from vendor.counter.models import Sale
+from vendor.fairs.models import Fair, SellingDay, Weekend
 from vendor.ledger import actions as ledger
 
 
@@ -179,3 +182,40 @@ def test_the_service_worker_names_every_file_of_the_page(stall: Stall, client: C
     assert isinstance(modules, str)
     imported = re.findall(r'from "\./([a-z]+\.js)"', Path(modules).read_text(encoding="utf-8"))
     assert {f"/static/counter/{name}" for name in imported} <= set(shell)
+
+
+def test_sales_written_on_paper_can_be_entered_for_a_day_that_is_over(
+    stall: Stall, client: Client
+) -> None:
+    """On Sunday Saturday is offered, as of its closing hour; on Saturday nothing is."""
+    address = reverse("counter:stall")
+    assert client.get(address).json()["late"] == []
+    with time_machine.travel(NOW + datetime.timedelta(days=1), tick=False):
+        [late] = client.get(address).json()["late"]
+    assert late == {
+        "day": "2026-12-05",
+        "name": "Saturday 5 December 2026",
+        "at": "2026-12-05T17:00:00-05:00",
+    }
+
+
+def test_a_page_that_has_its_pots_is_sent_none(stall: Stall, client: Client) -> None:
+    """They are most of the sheet, and never change."""
+    whole = client.get(reverse("counter:stall"))
+    light = client.get(reverse("counter:stall"), {"pots": "0"})
+    assert len(light.content) < len(whole.content) / 2
+    assert {tile["pot"] for tile in light.json()["tiles"]} == {""}
+
+
+def test_of_two_fairs_the_one_that_is_on_comes_first(stall: Stall, client: Client) -> None:
+    """The other can be chosen."""
+    other = Fair.objects.create(
+        name="Sandbar Lane Market", stall=stall_of("Stall at Sandbar Lane"), tier=stall.tier
+    )
+    saturday = SATURDAY + datetime.timedelta(days=7)
+    weekend = Weekend.objects.create(fair=other, number=1, first_day=saturday, last_day=saturday)
+    SellingDay.objects.create(weekend=weekend, day=saturday)
+    address = reverse("counter:stall")
+    assert client.get(address).json()["fair"] == stall.fair.pk
+    assert client.get(address, {"fair": other.pk}).json()["fair_name"] == other.name
+    assert b"Sandbar Lane Market" in client.get(reverse("counter:sell")).content

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from vendor.counter import intake, offline, queries, tray, undoings
 from vendor.counter.batch import read_batch
 from vendor.counter.fields import Malformed
+from vendor.counter.stall_sheet import sheet as stall_sheet_of
 from vendor.house import clock
 from vendor.house.access import helper_page, public_page
 from vendor.house.studio import studio_of, who_is
@@ -43,10 +44,12 @@ def stall_sheet(request: HttpRequest) -> HttpResponse:
     Of the fair asked for, or of the nearest weekend.
     """
     standing = _standing(request)
-    sheet = queries.sheet(standing, studio=studio_of(request))
+    with_pots = request.GET.get("pots") != "0"
+    sheet = stall_sheet_of(standing, studio=studio_of(request), with_pots=with_pots)
     sales = queries.days_sales(fair=standing.weekend.fair, day=standing.day)
     answer = dataclasses.asdict(sheet) | {
         "now": clock.now().isoformat(),
+        "you": {"id": who_is(request).pk, "is_owner": who_is(request).is_owner},
         "sales": [dataclasses.asdict(row) for row in sales],
     }
     return _private(JsonResponse(answer))

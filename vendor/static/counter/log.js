@@ -4,7 +4,7 @@
  * @typedef {import("./outbox.js").Item} Item
  * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
  *   told: string[], waits: string, undone: string, receipt: string,
- *   names: string[]}} Row
+ *   names: string[], isTheirs: number | null}} Row
  */
 
 import { bare, written } from "./money.js";
@@ -22,6 +22,9 @@ export function rows(sales, items) {
       .filter((item) => item.kind === "voids" && item.state === "unsent")
       .map((item) => [item.document.sale, item.document.reason]),
   );
+  const refused = new Map(
+    items.filter((item) => item.kind === "voids" && item.state === "refused").map((item) => [item.document.sale, item.reason]),
+  );
   const had = new Set(sales.map((sale) => sale.key));
   const ours = items.filter((item) => item.kind === "sales" && item.state !== "taken" && !had.has(item.key));
   const theirs = sales.map((sale) => ({
@@ -36,7 +39,8 @@ export function rows(sales, items) {
       sale.by_count ? "by count" : "",
       sale.seller,
     ].filter(Boolean),
-    waits: "",
+    waits: refused.has(sale.key) && !sale.undone ? `Not undone: ${refused.get(sale.key)}` : "",
+    isTheirs: sale.seller_id,
     receipt: sale.receipt,
     names: sale.names,
     undone: sale.undone || undone.get(sale.key) || "",
@@ -49,6 +53,7 @@ export function rows(sales, items) {
     received: item.received,
     told: [],
     waits: item.state === "unsent" ? "On this device, not sent yet" : waitsFor(item),
+    isTheirs: null,
     receipt: "",
     names: (item.document.lines ?? []).map((/** @type {any} */ line) => line.name),
     undone: undone.get(item.key) ?? "",
@@ -91,7 +96,8 @@ function logRow(row, sheet, undo) {
   if (row.receipt) {
     acts.append(make("a", { class: "btn plain", href: row.receipt, "aria-label": `Receipt of${which}` }, "Receipt"));
   }
-  if (!row.undone && (row.number !== null || row.waits.startsWith("On this"))) {
+  const mayUndo = sheet.you.is_owner || row.isTheirs === null || row.isTheirs === sheet.you.id || sheet.sellers.length > 0;
+  if (mayUndo && !row.undone && (row.number !== null || row.waits.startsWith("On this"))) {
     acts.append(make("button", { type: "button", class: "btn plain", "aria-label": `Undo${which}`, onclick: () => undo(row) }, "Undo…"));
   }
   if (acts.children.length) item.append(acts);

@@ -8,6 +8,7 @@ import * as camera from "./camera.js";
 import * as device from "./device.js";
 import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
+import * as state from "./state.js";
 import * as seller from "./seller.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
@@ -40,7 +41,7 @@ const sender = new Sender(outbox, { sales: page.sales, voids: page.voids }, asyn
 async function refresh() {
   const fair = chosenFair();
   try {
-    sheet = await ask(fair === null ? page.stall : `${page.stall}?fair=${fair}`);
+    sheet = await fetched(fair);
     await outbox.keepSheet(sheet);
   } catch (error) {
     if (error instanceof LoggedOut) condition = "logged-out";
@@ -49,22 +50,44 @@ async function refresh() {
   }
 }
 
+/** The sheet from the server; the pots are drawn once, and asked for again only for new ware. @param {number | null} fair */
+async function fetched(fair) {
+  const drawn = new Map((sheet?.tiles ?? []).filter((tile) => tile.pot).map((tile) => [tile.ware, tile.pot]));
+  const asking = (pots) => ask(`${page.stall}?${new URLSearchParams({ ...(fair === null ? {} : { fair: String(fair) }), pots })}`);
+  const fresh = await asking(drawn.size ? "0" : "1");
+  const firsts = fresh.tiles.filter((tile) => tile.grade === "first");
+  if (drawn.size && !firsts.every((tile) => drawn.has(tile.ware))) return asking("1");
+  for (const tile of firsts) tile.pot ||= drawn.get(tile.ware);
+  return fresh;
+}
+
 /** Show everything anew. */
 async function draw() {
   items = await outbox.all();
-  drawState();
+  state.show(items, condition, outbox.lasts);
   device.show(items);
   if (!sheet) return;
   basket.bundles = sheet.bundles;
   tellLast();
   seller.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
-  byId("no-day").hidden = sheet.is_selling_day;
+  drawDays();
   drawSale();
   const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
   const rows = log.rows(sheet.sales, mine);
   log.show(rows, sheet, undo);
   today.show(rows, standing(), sheet);
+}
+
+/** Say where no day is open today, and offer the days that are over for sales written on paper. */
+function drawDays() {
+  const late = byId("late-day");
+  byId("late").hidden = sheet.late.length === 0;
+  if (late.options.length !== sheet.late.length + 1) {
+    late.replaceChildren(make("option", { value: "" }, "Now"), ...sheet.late.map((each) => make("option", { value: each.at }, each.name)));
+  }
+  byId("no-day").hidden = sheet.is_selling_day || Boolean(late.value);
+  byId("next-day").textContent = sheet.day >= sheet.now.slice(0, 10) ? `The next is ${sheet.day_told}.` : "";
 }
 
 /** Say under the last sale what became of it, where that is not the usual. */
@@ -83,24 +106,6 @@ function drawSale() {
 function standing() {
   const unsent = items.filter((item) => item.kind === "sales" && item.state === "unsent");
   return tiles.afterUnsent(sheet.tiles, unsent.map((item) => item.document));
-}
-
-function drawState() {
-  const unsent = items.filter((item) => item.state === "unsent").length;
-  const now = unsent && condition === "sent" ? "sending" : condition;
-  const state = byId("state");
-  const kept = `${plural(unsent, "sale")} kept on this device`;
-  const told = {
-    sent: "Every sale is sent",
-    sending: unsent ? `Sending ${plural(unsent, "sale")}` : "Every sale is sent",
-    offline: unsent ? `No signal: ${kept}, sent when it is back` : "No signal: sales are kept on this device",
-    "logged-out": unsent ? `Logged out: ${kept}` : "Logged out: sales are kept on this device",
-    trouble: unsent ? `The server does not answer: ${kept}` : "The server does not answer",
-  }[now];
-  state.className = `state ${now === "sent" || (now === "sending" && !unsent) ? "good" : "warn"}`;
-  if (state.textContent !== told) state.textContent = told;
-  byId("log-in").hidden = condition !== "logged-out";
-  byId("not-kept").hidden = outbox.lasts;
 }
 
 /** @type {import("./till.js").Acts} */
@@ -151,11 +156,11 @@ async function saidOfHeld(tile) {
 async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
-  const made = basket.document(sheet, payments, { device: device.deviceName(), at: new Date() });
+  const made = basket.document(sheet, payments, { device: device.deviceName(), at: byId("late-day").value ? new Date(byId("late-day").value) : new Date() });
   const document = { ...made, ...seller.told() };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
-  await keep("sales", document, { at: document.sold_at, received, what });
+  await keep("sales", document, { at: new Date().toISOString(), received, what });
   before = basket;
   basket = new Basket(sheet.bundles);
   byId("seek").value = "";
@@ -260,6 +265,7 @@ byId("ask-whole").addEventListener("click", async () => {
   drawSale();
 });
 byId("undo-last").addEventListener("click", undoLast);
+byId("late-day").addEventListener("change", drawDays);
 byId("fair")?.addEventListener("change", async () => {
   sheet = null;
   basket = new Basket();
