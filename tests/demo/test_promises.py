@@ -1,0 +1,58 @@
+"""The demonstration's supporters: drawn the same everywhere, and earned by their own months."""
+
+import datetime
+
+import pytest
+
+from tests.factories import NOW
+from vendor.demo import load, promises
+from vendor.supporters import accounts
+from vendor.supporters.models import Commitment, Contribution, Supporter
+
+TODAY = datetime.date(2026, 12, 2)
+
+
+def test_the_months_are_drawn_the_same_every_time() -> None:
+    """Fourteen of them, the last before today's; one lapse, one refund, one failure made good."""
+    rows = promises.draw(TODAY)
+    assert rows == promises.draw(TODAY)
+    assert {row.month for row in rows} == {
+        datetime.date(2025, 10, 1), datetime.date(2025, 11, 1), datetime.date(2025, 12, 1),
+        *(datetime.date(2026, month, 1) for month in range(1, 12)),
+    }  # fmt: skip
+    assert sum(row.failed for row in rows) == 1
+    assert sum(row.refunded_on is not None for row in rows) == 1
+    assert len(rows) == 12 * 14 - 2 + 1
+    assert all(row.on < TODAY.replace(day=1) for row in rows)
+
+
+def test_every_plan_lasts_as_long() -> None:
+    """A lapse counts as its months."""
+    assert {sum(months for _, months in plan) for plan in promises.PLANS} == {promises.MONTHS}
+
+
+@pytest.mark.django_db
+def test_the_loaded_supporters_stand_as_their_plans_say() -> None:
+    """Reckoned by hand: months at each level, less what was promised."""
+    load.load_demo(now=NOW)
+    assert Contribution.objects.count() == len(promises.draw(TODAY))
+    stand = {row.supporter.name: row.account.balance for row in accounts.standings(TODAY)}
+    # Two credits in fourteen months, less two table pieces; one and two, less a kitchen piece.
+    assert stand["Ines Quill"] == 28 - 12
+    assert stand["Bram Osterly"] == 8 + 12 - 9
+    # Twelve months paid of fourteen, less a kitchen piece; a month refunded, less a table piece.
+    assert stand["Odile Marsh"] == 24 - 9
+    assert stand["Tobias Fennick"] == 13 - 6
+    assert stand["Maud Ellery"] == 70 - 15
+    assert Supporter.objects.count() == 12
+
+
+@pytest.mark.django_db
+def test_some_choices_are_missing_and_one_promise_is_overdue() -> None:
+    """What the pages are there for."""
+    load.load_demo(now=NOW)
+    waiting = [each for each in Commitment.objects.open() if each.waits_on_choices]
+    assert [each.supporter.name for each in waiting] == ["Ines Quill"]
+    assert Commitment.objects.open().filter(known_on=None).count() == 2
+    assert Commitment.objects.overdue(TODAY).count() == 1
+    assert all(each.answers.exists() for each in Commitment.objects.exclude(known_on=None))
