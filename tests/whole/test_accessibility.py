@@ -40,15 +40,15 @@ def owner(transactional_db: None) -> User:
     return furnished()
 
 
-@pytest.mark.parametrize("device", ["phone", "laptop"])
+@pytest.mark.parametrize("held", ["phone", "laptop"])
 def test_no_page_has_a_barrier(
-    device: str, owner: User, request: pytest.FixtureRequest, log_in: Callable[[Page, Any], None]
+    held: str, owner: User, request: pytest.FixtureRequest, log_in: Callable[[Page, Any], None]
 ) -> None:
     """WCAG 2.2 AA as far as axe can see, and no page that scrolls sideways."""
     client = Client()
     client.force_login(owner, "django.contrib.auth.backends.ModelBackend")
     paths = pages(client)
-    page: Page = request.getfixturevalue(device)
+    page: Page = request.getfixturevalue(held)
     log_in(page, owner)
     assert barriers(page, paths) == []
 
