@@ -48,6 +48,8 @@ def make_ware(*, form: Form, finishes: Sequence[Finish]) -> list[Ware]:
     nothing twice; NothingMade where none is left.
     """
     with transaction.atomic():
+        # One maker of a form's ware at a time: what it read still holds when it writes.
+        Form.objects.select_for_update().get(pk=form.pk)
         there = set(
             Ware.objects.filter(form=form, one_of_a_kind=False).values_list("finish_id", flat=True)
         )

@@ -53,6 +53,8 @@ def set_prices(
         raise Refused("One price was given twice. Nothing was changed.")
     written = []
     with transaction.atomic():
+        # One writer of a list at a time: what it read still holds when it writes.
+        PriceTier.objects.select_for_update().get(pk=tier.pk)
         for price in prices:
             row = _written(tier, price, from_date)
             if row is not None:
