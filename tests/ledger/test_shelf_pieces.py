@@ -162,7 +162,7 @@ def test_more_than_is_free_is_not_moved(pages: Client) -> None:
     filled = {"key": "k", "target": "online", f"{ware.pk}-first": "3"}
     answer = pages.post(at("move"), filled)
     assert "Order 1" in answer.content.decode()
-    assert "2 free of 3" in pages.get(at("move")).content.decode()
+    assert b"2 free of 3" in pages.get(at("move")).content
     assert on_hand(ware) == 3
 
 
@@ -193,8 +193,8 @@ def counted(ware: Ware, pieces: str, seen: int, **more: str) -> dict[str, str]:
 def test_a_count_is_corrected_with_a_reason(pages: Client) -> None:
     """Only what was counted changes; sent twice, it is corrected once."""
     ware, other = WareFactory(), WareFactory()
-    stocked(ware, 12)
-    stocked(other, 5)
+    for each, pieces in ((ware, 12), (other, 5)):
+        stocked(each, pieces)
     for _ in range(2):
         assert pages.post(at("count"), counted(ware, "10", 12)).status_code == 302
     assert (on_hand(ware), on_hand(other)) == (10, 5)
@@ -240,8 +240,7 @@ def test_a_ware_that_stands_nowhere_can_be_counted(pages: Client) -> None:
 
 def test_helpers_correct_counts_at_the_stall_only(client: Client) -> None:
     """The studio shelf is the owner's."""
-    ware = WareFactory()
-    place = stall()
+    ware, place = WareFactory(), stall()
     stocked(ware, 5, at=place)
     stocked(ware, 5)
     client.force_login(UserFactory(), backend=BACKEND)

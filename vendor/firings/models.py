@@ -1,8 +1,7 @@
 """Kilns, firings and what each firing brought.
 
-What is in a kiln is told by line: so many pieces of one *ware* where the firing finishes it
-(glaze, lustre, decal), or of one *form* where it does not yet (bisque). Only ware goes on to the
-studio shelf; bisque is counted out for its losses, and is no stock.
+A line is so many pieces of one *ware* where the firing finishes it (glaze, lustre, decal), or of
+one *form* where it does not yet (bisque). Only ware goes on to the shelf; bisque is no stock.
 """
 
 from django.core.validators import MaxValueValidator, MinValueValidator
