@@ -84,3 +84,18 @@ def test_two_phones_do_not_overwrite_each_other(
     row.get_by_role("button", name="4 is right").click()
     expect(row).to_contain_text("4 counted by Tansy")
     assert list(StallCount.objects.values_list("counted", flat=True)) == [5, 4]
+
+
+def test_notes_and_coins_are_added_up_while_they_are_counted(
+    phone: Page, stall: Stall, log_in: Callable[..., None]
+) -> None:
+    """Two twenties and three quarters: 40.75, before anything is saved."""
+    log_in(phone, stall.owner)
+    phone.goto(f"/close/weekends/{stall.first.pk}/cash/")
+    phone.get_by_text("Or by note and coin").click()
+    phone.locator("[name=n2000]").fill("2")
+    phone.locator("[name=n25]").fill("3")
+    expect(phone.locator("output[data-sum]")).to_have_text(": $40.75")
+    assert_accessible(phone)
+    phone.get_by_role("button", name="Save the count").click()
+    expect(phone.get_by_role("table")).to_contain_text("40.75")

@@ -53,7 +53,7 @@ def cash(request: HttpRequest, pk: int) -> HttpResponse:
     moved = weekend.till_movements.select_related("made_by").order_by("made_at")
     context = {
         "weekend": weekend, "sheet": sheet, "form": form, "standing": standing, "moved": moved,
-        "key": new_key(),
+        "key": new_key(), "language": studio.language.replace("_", "-"),
     }  # fmt: skip
     return render(request, "closing/cash.html", context, status=status)
 

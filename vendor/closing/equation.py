@@ -115,6 +115,10 @@ class Till:
         """Return counted less expected: above zero the till is over, below it is short."""
         return counted - self.expected
 
+    def deposit(self, counted: int) -> int:
+        """Return what can be taken out so that the float stays in it; never below zero."""
+        return max(0, counted - self.cash_float)
+
 
 def total_of(pieces: Mapping[int, int]) -> int:
     """Return what notes and coins come to: how many of each, by their worth in minor units."""

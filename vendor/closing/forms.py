@@ -49,7 +49,8 @@ class CashForm(forms.Form):
         self.currency = Currency.of(studio.currency)
         for worth in denominations(self.currency):
             self.fields[f"n{worth}"] = forms.IntegerField(
-                required=False, min_value=0, max_value=MOST_COINS, widget=CountInput,
+                required=False, min_value=0, max_value=MOST_COINS,
+                widget=CountInput(attrs={"data-worth": worth}),
                 label=format_amount(worth, self.currency, studio.language),
             )  # fmt: skip
 

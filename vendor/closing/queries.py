@@ -120,6 +120,11 @@ class TillSheet:
         return self.till.over_short(self.count.counted) if self.count else None
 
     @property
+    def deposit(self) -> int:
+        """What can be taken out so that the float stays in the till (minor units)."""
+        return self.till.deposit(self.count.counted) if self.count else 0
+
+    @property
     def difference(self) -> str:
         """What a reason has to explain, as it is written down beside it; empty: nothing."""
         return f"{self.over_short:+d}" if self.over_short else ""
