@@ -71,6 +71,11 @@ class WeekendRow:
     other: int
 
     @property
+    def has_begun(self) -> bool:
+        """Whether anything has been sold or brought back, or it has been closed."""
+        return bool(self.sales or self.pieces or self.total or self.standing)
+
+    @property
     def days(self) -> str:
         """The weekend's days in words."""
         return self.weekend.span

@@ -16,7 +16,7 @@ def index(request: HttpRequest) -> HttpResponse:
     fairs = list(Fair.objects.all())
     asked = request.GET.get("fair", "")
     fair = next((each for each in fairs if str(each.pk) == asked), fairs[0] if fairs else None)
-    weekends = queries.by_weekend(fair) if fair else []
+    weekends = [row for row in queries.by_weekend(fair) if row.has_begun] if fair else []
     takings = listing.lay_out(
         request,
         WeekendTable,

@@ -22,6 +22,15 @@ class WeekendFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class Shortfall:
+    """The ware whose missing pieces would cost the coming weekend most, and why."""
+
+    ware: str
+    pieces: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
     """How the season stands on a day; counts are pieces, promises, sales or ware."""
 
@@ -37,6 +46,8 @@ class Facts:
     lists_written: int
     lists_loaded: int
     open_lists: int
+    shortfall: Shortfall | None = None
+    tags_out_of_date: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +84,8 @@ def things(facts: Facts) -> list[Thing]:
         *_to_close(facts),
         *_at_the_kiln(facts),
         *_promised(facts),
+        *_short(facts),
+        *_untrue_tags(facts),
         *_to_pack(facts),
     ]
     return found or [_all_well(facts)]
@@ -150,6 +163,23 @@ def _promised(facts: Facts) -> list[Thing]:
         why = "Due within seven days and not sent."
         found.append(Thing(what, why, "See promises", "supporters:index"))
     return found
+
+
+def _short(facts: Facts) -> list[Thing]:
+    if facts.shortfall is None:
+        return []
+    short = facts.shortfall
+    what = f"{short.pieces} more of {short.ware} would sell"
+    return [Thing(what, short.why, "See what is short", "restock:index")]
+
+
+def _untrue_tags(facts: Facts) -> list[Thing]:
+    if not facts.tags_out_of_date:
+        return []
+    count = facts.tags_out_of_date
+    what = "A tag is out of date" if count == 1 else f"{count} tags are out of date"
+    why = "The price has changed since they were printed."
+    return [Thing(what, why, "Print them anew", "labels:index")]
 
 
 def _to_pack(facts: Facts) -> list[Thing]:

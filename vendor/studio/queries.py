@@ -5,11 +5,16 @@ from dataclasses import dataclass
 
 from django.db.models import Count, Exists, OuterRef, Q, Sum
 
-from vendor.counter.models import Sale, Unsettled
+from vendor.counter.models import Sale, TakenBack, Unsettled
 from vendor.fairs.models import Fair, PackingList, Weekend
 from vendor.firings.models import Firing
+from vendor.house import clock
+from vendor.house.models import Studio
+from vendor.labels.queries import tags_out_of_date
 from vendor.ledger.models import Balance, Place
-from vendor.studio.next_thing import Facts, Thing, WeekendFacts, days_until, span, things
+from vendor.restock.plans import Summary
+from vendor.restock.queries import coming_summary
+from vendor.studio.next_thing import Facts, Shortfall, Thing, WeekendFacts, days_until, span, things
 from vendor.supporters.models import Commitment
 from vendor.ware.models import Ware
 
@@ -23,6 +28,7 @@ class Plank:
     number: int
     days: str
     takings: int
+    about: str
     height: int
     is_guess: bool
     is_coming: bool
@@ -50,13 +56,15 @@ class Home:
     figures: list[Figure]
 
 
-def home(*, today: datetime.date, owner: bool) -> Home:
+def home(*, now: datetime.datetime, studio: Studio, owner: bool) -> Home:
     """Return the home page as it stands on a day, in a fixed number of statements.
 
     A helper is told of the stall alone: no takings, no promises.
     """
+    today = clock.day_of(now, studio)
     coming = Weekend.objects.coming(at=today).select_related("fair").first()
-    facts = _facts(today, coming)
+    ahead = coming_summary(now=now, studio=studio) if owner else None
+    facts = _facts(today, coming, ahead, studio)
     to_do = [thing for thing in things(facts) if owner or thing.url_name in HELPERS_PAGES]
     if not to_do:
         to_do = [Thing("Help at the stall", "Nothing waits for you.", "See stock", "ledger:shelf")]
@@ -70,7 +78,7 @@ def home(*, today: datetime.date, owner: bool) -> Home:
         next=to_do[0],
         others=to_do[1:],
         fair=fair.name if fair else "",
-        planks=_planks(fair, coming) if fair and owner else [],
+        planks=_planks(fair, coming, ahead) if fair and owner else [],
         figures=_figures(today, owner=owner),
     )
 
@@ -78,7 +86,9 @@ def home(*, today: datetime.date, owner: bool) -> Home:
 HELPERS_PAGES = ("counter:sell", "closing:weekend", "ledger:shelf")
 
 
-def _facts(today: datetime.date, coming: Weekend | None) -> Facts:
+def _facts(
+    today: datetime.date, coming: Weekend | None, ahead: Summary | None, studio: Studio
+) -> Facts:
     unclosed = (
         Weekend.objects.over(at=today)
         .filter(closing__isnull=True)
@@ -109,7 +119,16 @@ def _facts(today: datetime.date, coming: Weekend | None) -> Facts:
         lists_written=lists["written"],
         lists_loaded=lists["loaded"],
         open_lists=lists["written"] - lists["loaded"],
+        shortfall=_shortfall(ahead),
+        tags_out_of_date=tags_out_of_date(on=today, studio=studio),
     )
+
+
+def _shortfall(ahead: Summary | None) -> Shortfall | None:
+    if ahead is None or ahead.worst is None:
+        return None
+    worst = ahead.worst
+    return Shortfall(ware=worst.ware.name, pieces=worst.pieces, why=worst.why)
 
 
 def _weekend(weekend: Weekend | None) -> WeekendFacts | None:
@@ -120,28 +139,35 @@ def _weekend(weekend: Weekend | None) -> WeekendFacts | None:
     )
 
 
-def _planks(fair: Fair, coming: Weekend | None) -> list[Plank]:
-    takings = dict(
-        Sale.objects.filter(fair=fair, undoing__isnull=True)
-        .order_by()
-        .values_list("weekend_id")
-        .annotate(sum=Sum("total"))
-    )
-    most = max(takings.values(), default=0)
+def _planks(fair: Fair, coming: Weekend | None, ahead: Summary | None) -> list[Plank]:
+    """Return the fair's weekends: what each took, or what it may take if it goes as expected."""
+    taken = _takings(fair)
+    guessed = {ahead.weekend.pk: ahead.takings, **ahead.later} if ahead else {}
     weekends = list(fair.weekends.all())
-    sold = [takings[weekend.pk] for weekend in weekends if takings.get(weekend.pk)]
-    usual = round(100 * sum(sold) / len(sold) / most) if sold else 60
+    worth = {each.pk: taken.get(each.pk) or guessed.get(each.pk, 0) for each in weekends}
+    most = max(worth.values(), default=0) or 1
     return [
         Plank(
-            number=weekend.number,
-            days=span(weekend.first_day, weekend.last_day),
-            takings=takings.get(weekend.pk, 0),
-            height=round(100 * takings[weekend.pk] / most) if takings.get(weekend.pk) else usual,
-            is_guess=not takings.get(weekend.pk),
-            is_coming=coming is not None and weekend.pk == coming.pk,
+            number=each.number,
+            days=span(each.first_day, each.last_day),
+            takings=taken.get(each.pk, 0),
+            about=ahead.about if ahead and each.pk == ahead.weekend.pk else "",
+            height=round(100 * worth[each.pk] / most),
+            is_guess=not taken.get(each.pk),
+            is_coming=coming is not None and each.pk == coming.pk,
         )
-        for weekend in weekends
+        for each in weekends
     ]
+
+
+def _takings(fair: Fair) -> dict[int, int]:
+    """Return by weekend what was sold there, less what came back (minor units, two statements)."""
+    sold = Sale.objects.filter(fair=fair, undoing__isnull=True).order_by()
+    taken = dict(sold.values_list("weekend_id").annotate(sum=Sum("total")))
+    back = TakenBack.objects.filter(sale__fair=fair).order_by()
+    for weekend_id, total in back.values_list("weekend_id").annotate(sum=Sum("total")):
+        taken[weekend_id] = taken.get(weekend_id, 0) - total
+    return taken
 
 
 def _figures(today: datetime.date, *, owner: bool) -> list[Figure]:

@@ -27,9 +27,7 @@ from vendor.studio.forms import (
 @helper_page
 def home(request: HttpRequest) -> HttpResponse:
     """Show the one next thing, what stands in the way, and the season so far."""
-    studio = studio_of(request)
-    today = clock.day_of(clock.now(), studio)
-    page = queries.home(today=today, owner=who_is(request).is_owner)
+    page = queries.home(now=clock.now(), studio=studio_of(request), owner=who_is(request).is_owner)
     return render(request, "studio/home.html", {"page": page})
 
 
