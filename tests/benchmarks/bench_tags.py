@@ -1,15 +1,21 @@
 """How long 3,000 price tags take, beside the least that the same ink could take.
 
 Run it with `python -m tests.benchmarks.bench_tags`. The floor draws the same lines of text and the
-same codes on as many pages with bare reportlab calls: no layout, no fitting, no checks.
+same codes on as many pages with bare reportlab calls: no layout, no fitting, no checks. For the
+squares it is the library's own QR drawing. The last lines tell the most memory that Python held
+while drawing more and more.
 """
 
 import sys
+import tracemalloc
 from collections.abc import Callable
 from io import BytesIO
 from time import perf_counter
 
+from reportlab.graphics import renderPDF
 from reportlab.graphics.barcode.code128 import Code128
+from reportlab.graphics.barcode.qr import QrCodeWidget
+from reportlab.graphics.shapes import Drawing
 from reportlab.pdfgen.canvas import Canvas
 
 from vendor.labels.fonts import Face, registered
@@ -23,8 +29,8 @@ FORMS = ("Tumbler", "Berry bowl", "Salt pig", "Oil cruet", "Lidded casserole", "
 FINISHES = ("celadon", "tenmoku", "shino", "ash", "matt white")
 
 
-def tags(distinct: int, run: str) -> list[TagText]:
-    """Give COUNT tags, so many of them distinct; `run` keeps caches from helping the next."""
+def tags(distinct: int, run: str, way: str = "code128", count: int = COUNT) -> list[TagText]:
+    """Give so many tags, so many of them distinct; `run` keeps caches from helping the next."""
     wares = [
         TagText(
             ware=f"{FORMS[number % len(FORMS)]} {run}",
@@ -32,10 +38,11 @@ def tags(distinct: int, run: str) -> list[TagText]:
             code=f"{run}{number:05d}",
             finish=FINISHES[number % len(FINISHES)],
             studio="Tansy Weir Pottery",
+            way=way,
         )
         for number in range(distinct)
     ]
-    return [wares[number % distinct] for number in range(COUNT)]
+    return [wares[number % distinct] for number in range(count)]
 
 
 def bare(wanted: list[TagText], sheet: Sheet, *, strings: bool, bars: bool) -> bytes:
@@ -84,6 +91,44 @@ def main() -> None:
                 f"tags, {distinct:,} distinct, {sheet.name}",
                 lambda chosen=chosen, sheet=sheet: draw_tags(chosen, sheet),
             )
+    few = wanted[:300]
+    begin = perf_counter()
+    _squares(few)
+    rate = len(few) / (perf_counter() - begin)
+    sys.stdout.write(f"{'bare squares by the library, 300 of them':<58} {rate:18,.0f} tags/s\n")
+    for run, distinct in (("Q", 150), ("R", COUNT)):
+        squares = tags(distinct, run, "qr")
+        timed(
+            f"tags with squares, {distinct:,} distinct, {wide.name}",
+            lambda squares=squares: draw_tags(squares, wide),
+        )
+    for count in (COUNT, 2 * COUNT, 3 * COUNT):
+        for way in ("code128", "qr"):
+            memory(f"memory for {count:,} tags, 150 distinct, {way}", count, way)
+
+
+def _squares(wanted: list[TagText]) -> bytes:
+    """Draw a square for each tag as the library does."""
+    target = BytesIO()
+    canvas = Canvas(target, pageCompression=1, invariant=1)
+    for number, tag in enumerate(wanted):
+        if number and number % 30 == 0:
+            canvas.showPage()
+        drawing = Drawing(30, 30)
+        drawing.add(QrCodeWidget(tag.code, barLevel="M", barWidth=30, barHeight=30))
+        renderPDF.draw(drawing, canvas, 20, 780 - number % 30 * 8)
+    canvas.save()
+    return target.getvalue()
+
+
+def memory(name: str, count: int, way: str) -> None:
+    """Print the most memory that Python held while drawing so many tags."""
+    wanted = tags(150, f"M{way[0]}", way, count)
+    tracemalloc.start()
+    draw_tags(wanted, KNOWN_SHEETS[0])
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    sys.stdout.write(f"{name:<58} {peak / 1e6:6.1f} MB\n")
 
 
 def _one_string(wanted: list[TagText]) -> bytes:

@@ -133,6 +133,22 @@ def test_a_page_sent_twice_is_one_print(pages: Client) -> None:
     assert PrintRun.objects.count() == 1
 
 
+def test_a_page_gone_back_to_and_changed_is_another_print(pages: Client) -> None:
+    """Nothing that was changed is passed over, and sending that twice is one print too."""
+    ware = priced()
+    for tags in (5, 6, 6, 5):
+        pages.post(at("index"), filled({f"w{ware.pk}": tags}))
+    assert [run.tags.get().quantity for run in PrintRun.objects.order_by("pk")] == [5, 6]
+
+
+def test_what_was_used_last_is_offered_first(pages: Client) -> None:
+    """Sheet, printer and bars."""
+    ware, other = priced(), LabelSheet.objects.all()[3]
+    pages.post(at("index"), filled({f"w{ware.pk}": 1}, sheet=other.pk, symbol="qr"))
+    form = pages.get(at("index")).context["form"]
+    assert (form["sheet"].value(), form["symbol"].value()) == (other.pk, "qr")
+
+
 def test_looking_it_over_shows_the_first_page_and_prints_nothing(pages: Client) -> None:
     """The drawing has the words of the tags; the form keeps what was chosen."""
     ware = priced()

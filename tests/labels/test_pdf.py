@@ -145,12 +145,15 @@ def test_what_is_left_out_is_noted_before_printing() -> None:
     assert check_tags(run(6), THIRTY, Printing()).notes == ()
 
 
-def test_memory_stays_flat_as_tags_grow() -> None:
+@pytest.mark.parametrize("way", ["code128", "qr"])
+def test_memory_stays_flat_as_tags_grow(way: str) -> None:
     """Each further tag takes about half a kilobyte until the file is written."""
     peaks = []
     for count in (500, MOST_TAGS // 2):
+        tags = [replace(tag, way=way) for tag in run(30) if isinstance(tag, TagText)]
+        tags *= count // len(tags)
         tracemalloc.start()
-        draw_tags(run(count), THIRTY)
+        draw_tags(tags, THIRTY)
         peaks.append(tracemalloc.get_traced_memory()[1])
         tracemalloc.stop()
     assert peaks[1] - peaks[0] < 600 * MOST_TAGS

@@ -1,6 +1,8 @@
 """Every write of the tags' tables: print runs, and the sheets, printers and words they use."""
 
 import datetime
+import hashlib
+import json
 from collections.abc import Mapping, Sequence
 
 from django.db import transaction
@@ -8,7 +10,7 @@ from django.db import transaction
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.labels.article import OWN_PREFIX, own_number, read_number
-from vendor.labels.job import Job
+from vendor.labels.job import Job, job_of
 from vendor.labels.models import (
     ArticleNumber,
     LabelPrinter,
@@ -23,32 +25,60 @@ from vendor.labels.pdf import TagsRefused
 def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> PrintRun:
     """Write down that tags are printed, with the prices on them; once by its key.
 
-    The sheet and printer are offered first the next time. Refuses a job without tags.
+    A page that was gone back to, changed and sent again says something else under the same key:
+    that is another print. The sheet, printer and bars are offered first the next time. Refuses a
+    job without tags.
     """
     if not job.count:
         raise TagsRefused("There are no tags to print. Choose at least one piece to tag.")
     with transaction.atomic():
-        run, made = PrintRun.objects.get_or_create(
+        before = PrintRun.objects.filter(key=key).first()
+        if before is not None and _digest(job_of(before)) != _digest(job):
+            key = f"{key[:31]}-{_digest(job)}"
+            before = PrintRun.objects.filter(key=key).first()
+        if before is not None:
+            return print_again(run=before, start=job.start)
+        run = PrintRun.objects.create(
             key=key,
-            defaults={
-                "kind": job.kind,
-                "symbol": job.symbol,
-                "sheet": job.sheet,
-                "printer": job.printer,
-                "start": job.start,
-                "tax_said": job.tax_said,
-                "names_said": job.names_said,
-                "offer_count": job.offer_count,
-                "offer_price": job.offer_price,
-                "source": job.source[:60],
-                "made_by": who,
-                "made_at": now,
-            },
+            kind=job.kind,
+            symbol=job.symbol,
+            sheet=job.sheet,
+            printer=job.printer,
+            start=job.start,
+            tax_said=job.tax_said,
+            names_said=job.names_said,
+            offer_count=job.offer_count,
+            offer_price=job.offer_price,
+            source=job.source[:60],
+            made_by=who,
+            made_at=now,
         )
-        if made:
-            PrintedTag.objects.bulk_create(_lines(run, job))
-            _remember(job)
+        PrintedTag.objects.bulk_create(_lines(run, job))
+        _remember(job)
     return run
+
+
+def _digest(job: Job) -> str:
+    """Return a short fingerprint of what a job prints, the place where it begins left aside."""
+    items = [
+        (
+            item.quantity,
+            item.ware.pk if item.ware else None,
+            item.grade,
+            item.price,
+            item.tier_id,
+            item.hold.pk if item.hold else None,
+            item.firing_id,
+            item.words,
+        )
+        for item in job.items
+    ]
+    how = (
+        job.kind, job.symbol, job.sheet.pk, job.printer.pk, job.tax_said, job.names_said,
+        job.offer_count, job.offer_price,
+    )  # fmt: skip
+    told = json.dumps([how, items], default=str)
+    return hashlib.sha256(told.encode()).hexdigest()[:32]
 
 
 def _lines(run: PrintRun, job: Job) -> list[PrintedTag]:
@@ -70,16 +100,18 @@ def _lines(run: PrintRun, job: Job) -> list[PrintedTag]:
 
 def _remember(job: Job) -> None:
     dress, _ = TagDress.objects.get_or_create(pk=1)
-    dress.sheet, dress.printer, dress.symbol = job.sheet, job.printer, job.symbol
+    dress.sheet, dress.printer = job.sheet, job.printer
+    if any(item.price is not None for item in job.items):
+        dress.symbol = job.symbol
     dress.save(update_fields=["sheet", "printer", "symbol"])
 
 
 def print_again(*, run: PrintRun, start: int) -> PrintRun:
-    """Let a run begin at another label of its sheet, for printing it again."""
-    if not 1 <= start <= run.sheet.sheet.per_page:
-        run.sheet.sheet.pages_for(1, start)
-    run.start = start
-    run.save(update_fields=["start"])
+    """Let a run begin at another label; refuses one that its sheet doesn't have."""
+    run.sheet.sheet.pages_for(1, start)
+    if run.start != start:
+        run.start = start
+        run.save(update_fields=["start"])
     return run
 
 

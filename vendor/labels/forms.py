@@ -77,10 +77,10 @@ class TagsForm(forms.Form):
         help_text="Otherwise by the number of the promise, so that nobody else reads a name.",
     )
     offer_count = forms.IntegerField(
-        label="Or so many pieces", required=False, min_value=2, max_value=100,
+        label="An offer for several: how many", required=False, min_value=2, max_value=100,
         widget=CountInput({"min": 2, "max": 100}),
     )  # fmt: skip
-    offer_price = forms.CharField(label="for together", required=False, max_length=40)
+    offer_price = forms.CharField(label="Their price together", required=False, max_length=40)
 
     def __init__(
         self, *args: Any, kind: str, picks: Sequence[Pick], studio: Studio, dress: TagDress,

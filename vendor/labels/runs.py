@@ -42,6 +42,7 @@ def state(request: HttpRequest) -> HttpResponse:
     """Show for all that stands somewhere what its tags say, and where it is."""
     studio = studio_of(request)
     rows = queries.tag_states(on=clock.day_of(clock.now(), studio), studio=studio)
+    rows.sort(key=lambda row: -row.to_tag)
     return listing.lay_out(
         request,
         StateTable,
