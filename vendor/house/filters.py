@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.core.exceptions import FieldDoesNotExist
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django_tables2 import A
@@ -149,6 +150,9 @@ def find(rows: Rows, fields: Iterable[str], text: str) -> Rows:
             anywhere = Q()
             for name in fields:
                 anywhere |= Q(**{f"{name}__icontains": word})
+            if any(_leads_to_many(rows.model, name) for name in fields):
+                # Through a join a row would come, and count, once for each that matches.
+                anywhere = Q(pk__in=rows.order_by().filter(anywhere).values("pk"))
             rows = rows.filter(anywhere)
         return rows
     accessors = [A(name) for name in fields]
@@ -158,6 +162,19 @@ def find(rows: Rows, fields: Iterable[str], text: str) -> Rows:
         return all(word.casefold() in told for word in words)
 
     return [row for row in rows if holds(row)]
+
+
+def _leads_to_many(model: Any, path: str) -> bool:
+    """Tell whether a field's path goes from one row to several; an annotation's never does."""
+    for name in path.split("__"):
+        try:
+            field = model._meta.get_field(name)
+        except FieldDoesNotExist:
+            return False
+        if field.one_to_many or field.many_to_many:
+            return True
+        model = field.related_model
+    return False
 
 
 def _kept(rows: Rows, keep: Keep) -> Rows:
