@@ -1,4 +1,4 @@
-"""What comes back of a sale, where it goes, and how the money goes back."""
+"""What comes back of a sale and where it goes, how the money goes back; why one is undone."""
 
 from typing import Any
 
@@ -15,6 +15,13 @@ _WAYS = (
     (EXCHANGE, "Exchange: it counts towards the next sale"),
     (Method.OTHER.value, "Another way"),
 )
+
+
+class UndoForm(forms.Form):
+    """Why a sale is undone."""
+
+    key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+    reason = forms.CharField(label="Why", max_length=200)
 
 
 class BackForm(forms.Form):

@@ -58,6 +58,18 @@ class Sale(models.Model):
             ),
         ]
 
+    @property
+    def what(self) -> str:
+        """What was sold, in words."""
+        return ", ".join(str(line) for line in self.lines.all())
+
+    @property
+    def state(self) -> str:
+        """What became of it, where that is not the usual."""
+        if hasattr(self, "undoing"):
+            return "Undone"
+        return "By count" if self.by_count else ""
+
     def __str__(self) -> str:
         return f"Sale {self.number}"
 

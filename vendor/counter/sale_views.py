@@ -5,8 +5,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
-from vendor.counter import queries, receipts, returns
-from vendor.counter.back_form import BackForm
+from vendor.counter import actions, queries, receipts, returns
+from vendor.counter.back_form import BackForm, UndoForm
 from vendor.counter.models import Sale
 from vendor.house import clock, paper
 from vendor.house.access import helper_page
@@ -46,6 +46,31 @@ def as_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     answer = HttpResponse(drawn, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{receipt.title.lower()}.pdf"'
     return answer
+
+
+@helper_page
+@require_http_methods(["GET", "POST"])
+def undo(request: HttpRequest, pk: int) -> HttpResponse:
+    """Undo a sale whole, with a reason."""
+    found = get_object_or_404(_SALES, pk=pk)
+    form = UndoForm(request.POST or None, initial={"key": new_key()})
+    if request.method == "POST" and form.is_valid():
+        told = form.cleaned_data
+        undoing = done(
+            form,
+            lambda: actions.void_sale(
+                key=told["key"],
+                sale=found,
+                reason=told["reason"],
+                who=who_is(request),
+                now=clock.now(),
+            ),
+        )
+        if undoing is not None:
+            messages.success(request, "Undone. Give the customer's money back yourself.")
+            return redirect("counter:sale", pk=found.pk)
+    page = {"sale": found, "form": form}
+    return render(request, "counter/undo.html", page, status=status_of(form))
 
 
 @helper_page

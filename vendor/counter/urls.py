@@ -8,6 +8,7 @@ from vendor.counter import (
     otherwise_views,
     pin_views,
     sale_views,
+    sales_views,
     tray_views,
     views,
 )
@@ -27,9 +28,11 @@ urlpatterns = [
     path("api/seller", pin_views.seller, name="seller"),
     path("api/voids", views.take_voids, name="take_voids"),
     # /sell/sales/: receipts, and taking back
+    path("sales/", sales_views.index, name="sales"),
     path("sales/<int:pk>/", sale_views.sale, name="sale"),
     path("sales/<int:pk>/text", sale_views.as_text, name="sale_text"),
     path("sales/<int:pk>/pdf", sale_views.as_pdf, name="sale_pdf"),
+    path("sales/<int:pk>/undo/", sale_views.undo, name="undo"),
     path("sales/<int:pk>/back/", sale_views.take_back, name="take_back"),
     # /sell/tray/: what waits for the owner
     path("tray/", tray_views.index, name="tray"),
