@@ -11,6 +11,7 @@ root, so there it runs as the user postgres, which its packages make.
 import contextlib
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -105,6 +106,8 @@ def _run(program: Path, *arguments: str | Path) -> None:
 
 def main(command: Sequence[str]) -> int:
     """Run a command beside a throw-away server; return its exit status."""
+    # Asked to end, it ends the server as well.
+    signal.signal(signal.SIGTERM, lambda number, frame: sys.exit(128 + number))
     try:
         with server() as url:
             if not command:
@@ -126,6 +129,10 @@ def _wait(process: "subprocess.Popen[bytes]") -> int:
             return process.wait()
         except KeyboardInterrupt:
             continue
+        except SystemExit:
+            process.terminate()
+            process.wait()
+            raise
 
 
 if __name__ == "__main__":
