@@ -56,6 +56,12 @@ test("ware is found by any of its words, accents or none, and by its code", () =
   assert.equal(meant(all, "tumbler"), tumbler);
 });
 
+test("the tag of a second has a hyphen more, and is rung up as a second", () => {
+  assert.equal(meant([tumbler, second, bowl], "TUM-CEL-"), second);
+  assert.equal(meant([tumbler, bowl], "TUM-CEL-"), tumbler);
+  assert.equal(meant([second, bowl], "TUM-CEL"), second);
+});
+
 test("what is sold and not yet sent is off the plank", () => {
   const sold = { lines: [{ ware: "TUM-CEL", grade: "first", quantity: 2 }] };
   assert.equal(afterUnsent([tumbler, bowl], [sold])[0].left, 1);

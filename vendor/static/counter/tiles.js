@@ -33,8 +33,10 @@ export function matches(tile, typed) {
  */
 export function meant(tiles, typed) {
   const code = typed.trim().toUpperCase();
-  const exact = tiles.find((tile) => tile.ware === code && tile.grade === "first") ??
-    tiles.find((tile) => tile.ware === code);
+  // The tag of a second has a hyphen more than the ware's own code.
+  const [ware, grade] = code.endsWith("-") ? [code.slice(0, -1), "second"] : [code, "first"];
+  const exact = tiles.find((tile) => tile.ware === ware && tile.grade === grade) ??
+    tiles.find((tile) => tile.ware === ware);
   if (exact) return exact;
   const found = tiles.filter((tile) => matches(tile, typed));
   const firsts = found.filter((tile) => tile.grade === "first");
