@@ -53,6 +53,10 @@ def test_a_firing_brings_its_tags_firsts_at_the_list_and_seconds_at_theirs(pages
     data = printed_pdf(pages, pages.post(address, filled(counts)))
     text = words(data)
     assert (text.count("$34.00"), text.count("$24.00"), text.count("Second")) == (6, 2, 2)
+    sheet = LabelSheet.objects.order_by("pk")[0].sheet
+    image = picture(data, 1, 300)
+    read = [decode(cut_out(image, sheet.frame(place), 300)) for place in range(1, 9)]
+    assert read == ["TUM-CEL"] * 6 + ["TUM-CEL-"] * 2
 
 
 def test_promised_pieces_of_a_firing_get_their_number_and_no_price(pages: Client) -> None:

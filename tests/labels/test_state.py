@@ -127,6 +127,17 @@ def test_the_states_take_as_many_statements_for_much_ware_as_for_little(
         assert len(queries.tag_states(on=TODAY, studio=studio)) == 12
 
 
+def test_a_tags_code_leads_to_the_ware_and_the_grade() -> None:
+    """A second's ends in a hyphen; an article number of twelve digits reads as one of thirteen."""
+    ware = priced()
+    actions.give_numbers(numbers={(ware.pk, "second"): "416000336108"})
+    assert queries.piece_by_tag("tum-cel") == (ware.pk, "first")
+    assert queries.piece_by_tag(queries.code_on_tag(ware.code, "second")) == (ware.pk, "second")
+    assert queries.piece_by_tag("416000336108") == (ware.pk, "second")
+    assert queries.piece_by_tag("0416000336108") == (ware.pk, "second")
+    assert queries.piece_by_tag("TUM") is None
+
+
 def test_a_run_can_be_printed_again_from_another_label(pages: Client) -> None:
     """The PDF begins there; a label that isn't on the sheet is refused."""
     ware = priced()

@@ -212,7 +212,7 @@ class _Wording:
         if self._job.symbol == Symbol.NONE:
             return ""
         if self._job.symbol != Symbol.NUMBER:
-            return ware.code
+            return queries.code_on_tag(ware.code, grade)
         number = self._numbers.get((ware.pk, grade), "")
         if not number:
             self._without.add(f"{ware.name}, second" if grade == Grade.SECOND else ware.name)

@@ -25,6 +25,7 @@ from vendor.ware.pricing import PriceBook
 from vendor.ware.queries import price_book
 
 Spot = tuple[int, str]  # ware, grade
+SECOND_SIGN = "-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +153,25 @@ def numbers() -> dict[Spot, str]:
     """Return the article numbers by ware and grade (one statement)."""
     rows = ArticleNumber.objects.values_list("ware_id", "grade", "number")
     return {(ware_id, grade): number for ware_id, grade, number in rows}
+
+
+def code_on_tag(code: str, grade: str) -> str:
+    """Return the code in the bars of a piece's tag: the ware's, and a hyphen more for a second.
+
+    No ware's own code ends in a hyphen, so that a second is never rung up at a first's price.
+    """
+    return f"{code}{SECOND_SIGN}" if grade == Grade.SECOND else code
+
+
+def piece_by_tag(text: str) -> Spot | None:
+    """Return the ware and grade that a tag's code stands for, whichever symbol it was read from.
+
+    The ware's code, with a hyphen more for a second; or an article number (two statements).
+    """
+    code = text.strip().upper()
+    grade = Grade.SECOND if code.endswith(SECOND_SIGN) else Grade.FIRST
+    ware = Ware.objects.filter(code=code.removesuffix(SECOND_SIGN)).values_list("pk").first()
+    return (ware[0], grade.value) if ware else piece_by_number(code)
 
 
 def piece_by_number(number: str) -> Spot | None:
