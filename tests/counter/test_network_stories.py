@@ -9,9 +9,9 @@ from playwright.sync_api import Page, Route, expect
 
 from tests.counter.stalls import Stall
 from tests.counter.steps import opened, pay_exactly, sent, tile
-from vendor.counter import returns
+from vendor.counter import returns, settling
 from vendor.counter.figures import Method
-from vendor.counter.models import Sale
+from vendor.counter.models import Sale, Unsettled
 from vendor.counter.returns import Brought
 from vendor.fairs.models import SellingDay, Weekend
 from vendor.house import clock
@@ -159,3 +159,17 @@ def test_an_undoing_that_is_refused_is_told(today: Stall, counter: Page) -> None
     counter.get_by_role("button", name="Undo sale 1").tap()
     counter.get_by_role("button", name="Rung up wrong").tap()
     expect(counter.locator("#log")).to_contain_text("Not undone: Something of sale 1")
+
+
+def test_what_waits_for_the_owner_is_told_what_became_of_it(today: Stall, counter: Page) -> None:
+    """Kept because the ware was retired; put aside; the device hears of it when it opens again."""
+    type(today.tumbler).objects.filter(pk=today.tumbler.pk).update(retired=True)
+    tile(counter, "Tumbler").tap()
+    pay_exactly(counter)
+    expect(counter.locator("#log")).to_contain_text("Waits for the owner")
+    expect(counter.locator("#last-told")).to_contain_text("is retired")
+    settling.put_aside(
+        unsettled=Unsettled.objects.get(), reason="Rung up twice", who=today.owner, now=clock.now()
+    )
+    opened(counter)
+    expect(counter.locator("#log .undone")).to_contain_text("Rung up twice")

@@ -9,11 +9,13 @@ from django.test import Client
 from django.urls import reverse
 
 from tests.counter.stalls import NOW, SATURDAY, SUNDAY, Stall, reckoned
-from vendor.counter import settling
+from tests.factories import UserFactory
+from vendor.counter import settling, undoings
 from vendor.counter.errors import NotYours, SettledAlready
 from vendor.counter.intake import take_in
 from vendor.counter.models import Sale, Unsettled
 from vendor.house.errors import Refused
+from vendor.house.models import User
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
 from vendor.ledger.errors import HeldPiece
@@ -105,7 +107,7 @@ def test_what_is_no_sale_is_put_aside_with_a_reason(stall: Stall) -> None:
         settling.put_aside(unsettled=waiting, reason=" ", who=stall.owner, now=NOW)
     settling.put_aside(unsettled=waiting, reason="Rung up twice", who=stall.owner, now=NOW)
     [answer] = take_in(raws=[waiting.document], who=stall.helper, now=NOW)
-    assert (answer.outcome, answer.reason) == ("kept", "Rung up twice")
+    assert (answer.outcome, answer.reason) == ("aside", "Rung up twice")
     with pytest.raises(SettledAlready, match="Rung up twice"):
         take(stall, waiting)
 
@@ -165,3 +167,19 @@ def test_what_waits_is_put_aside_on_its_page(stall: Stall, pages: list[Client]) 
     assert owner.post(address, {"reason": ""}).status_code == 409
     assert owner.post(address, {"reason": "Rung up twice"}).status_code == 302
     assert Unsettled.objects.get().settlement == "Rung up twice"
+
+
+def test_what_its_seller_undoes_waits_no_more(stall: Stall) -> None:
+    """Kept for the owner, undone at the stall: settled without a sale, once, by who sent it."""
+    waiting = kept(stall, sold_at="2026-12-04T20:00:00Z")
+    void = {"format": "wareboard.void", "version": 1, "key": "a" * 32, "sale": waiting.key}
+    void["reason"] = "Rung up wrong"
+
+    def outcomes(who: User, *voids: dict[str, object]) -> list[str]:
+        return [each.outcome for each in undoings.take_in(raws=voids, who=who, now=NOW)]
+
+    assert outcomes(UserFactory(), void) == ["refused"]
+    assert outcomes(stall.helper, void, void) == ["taken", "had"]
+    assert outcomes(stall.helper, void | {"sale": "b" * 32}) == ["refused"]
+    assert Unsettled.objects.get().settlement == "Undone by the seller: Rung up wrong"
+    assert Sale.objects.count() == 0

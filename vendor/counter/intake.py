@@ -42,6 +42,7 @@ class Outcome(StrEnum):
     TAKEN = "taken"
     HAD = "had"
     KEPT = "kept"
+    ASIDE = "aside"
     MALFORMED = "malformed"
     LATER = "later"
     REFUSED = "refused"
@@ -131,7 +132,9 @@ def _answered_before(raw: object, key: str, digest: str) -> Answer | None:
 def _still_kept(kept: Unsettled, key: str) -> Answer:
     if kept.sale is not None:
         return Answer(key, Outcome.HAD, number=kept.sale.number)
-    return Answer(key, Outcome.KEPT, reason=kept.settlement or kept.reason)
+    if kept.settled_at is not None:
+        return Answer(key, Outcome.ASIDE, reason=kept.settlement)
+    return Answer(key, Outcome.KEPT, reason=kept.reason)
 
 
 def _taken(

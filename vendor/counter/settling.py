@@ -103,6 +103,23 @@ def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.dat
     return fresh
 
 
+def withdraw(*, key: str, reason: str, who: User, now: datetime.datetime) -> Unsettled | None:
+    """Settle a kept document that its seller undoes before the owner came to it.
+
+    Returns None where no document waits under the sale's key. A helper withdraws only what they
+    sent themselves (NotYours).
+    """
+    with transaction.atomic():
+        take_turn()
+        kept = Unsettled.objects.filter(key=key, settled_at__isnull=True).first()
+        if kept is None:
+            return None
+        if not who.is_owner and kept.sent_by_id != who.pk:
+            raise NotYours("Somebody else took that sale. Nothing was changed.")
+        _settle(kept, who=who, now=now, words=f"Undone by the seller: {reason.strip()}"[:200])
+    return kept
+
+
 def unknown_codes(document: SaleDocument) -> list[str]:
     """Return the codes on a document that the books don't know, in order."""
     codes = list(dict.fromkeys(line.ware for line in document.lines))

@@ -10,11 +10,11 @@ reason    1 to 200 letters
 import datetime
 from collections.abc import Sequence
 
-from vendor.counter import actions
+from vendor.counter import actions, settling
 from vendor.counter.document import key_of
 from vendor.counter.fields import Malformed, fields, one_of, text, whole
 from vendor.counter.intake import Answer, Outcome
-from vendor.counter.models import Sale, Undoing
+from vendor.counter.models import Sale, Undoing, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.house.errors import Refused
 from vendor.house.models import User
@@ -38,15 +38,26 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime) -> Answer:
         seller = text(given.get("seller", ""), "seller", 200)
     except Malformed as error:
         return Answer(None, Outcome.MALFORMED, reason=str(error))
-    sale = Sale.objects.filter(key=sale_key).first()
-    if sale is None:
-        return Answer(key, Outcome.REFUSED, reason="That sale is not in the books (yet).")
     by = seller_of(seller) if seller else who
     if by is None:
         return Answer(key, Outcome.REFUSED, reason="The pass of who undoes it is none of ours.")
+    sale = Sale.objects.filter(key=sale_key).first()
     had = Undoing.objects.filter(key=key).exists()
     try:
+        if sale is None:
+            return _withdrawn(key, sale_key, reason=reason, who=by, now=now)
         actions.void_sale(key=key, sale=sale, reason=reason, who=by, now=now)
     except Refused as refusal:
-        return Answer(key, Outcome.REFUSED, number=sale.number, reason=refusal.message)
+        return Answer(key, Outcome.REFUSED, reason=refusal.message)
     return Answer(key, Outcome.HAD if had else Outcome.TAKEN, number=sale.number)
+
+
+def _withdrawn(
+    key: str, sale_key: str, *, reason: str, who: User, now: datetime.datetime
+) -> Answer:
+    """Undo a sale that waits for the owner: it waits no more."""
+    if settling.withdraw(key=sale_key, reason=reason, who=who, now=now) is not None:
+        return Answer(key, Outcome.TAKEN)
+    if Unsettled.objects.filter(key=sale_key, sale__isnull=True).exists():
+        return Answer(key, Outcome.HAD)
+    return Answer(key, Outcome.REFUSED, reason="That sale is not in the books (yet).")

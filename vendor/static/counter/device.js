@@ -65,7 +65,7 @@ export function wire(outbox, { changed, say }) {
 
 /** @param {import("./outbox.js").Item[]} items */
 export function show(items) {
-  const open = items.filter((item) => item.kind === "sales" && item.state !== "taken");
+  const open = items.filter((item) => item.kind === "sales" && item.state !== "taken" && item.state !== "aside");
   byId("hand-over").disabled = open.length === 0;
   byId("hand-over").textContent = open.length ? `Save ${plural(open.length, "sale")} to a file` : "No sale to save";
 }

@@ -13,7 +13,7 @@ const FORMAT = "wareboard.handover";
  * @param {Date} now
  */
 export function asText(items, now) {
-  const open = items.filter((item) => item.state !== "taken");
+  const open = items.filter((item) => item.state !== "taken" && item.state !== "aside");
   return JSON.stringify({ format: FORMAT, version: 1, written_at: now.toISOString(), items: open }, null, 1);
 }
 

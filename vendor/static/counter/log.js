@@ -4,7 +4,7 @@
  * @typedef {import("./outbox.js").Item} Item
  * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
  *   told: string[], waits: string, undone: string, receipt: string,
- *   names: string[], isTheirs: number | null}} Row
+ *   names: string[], isTheirs: number | null, mayUndo: boolean}} Row
  */
 
 import { bare, written } from "./money.js";
@@ -19,7 +19,7 @@ import { byId, make, plural } from "./dom.js";
 export function rows(sales, items) {
   const undone = new Map(
     items
-      .filter((item) => item.kind === "voids" && item.state === "unsent")
+      .filter((item) => item.kind === "voids" && (item.state === "unsent" || item.state === "taken"))
       .map((item) => [item.document.sale, item.document.reason]),
   );
   const refused = new Map(
@@ -41,6 +41,7 @@ export function rows(sales, items) {
     ].filter(Boolean),
     waits: refused.has(sale.key) && !sale.undone ? `Not undone: ${refused.get(sale.key)}` : "",
     isTheirs: sale.seller_id,
+    mayUndo: true,
     receipt: sale.receipt,
     names: sale.names,
     undone: sale.undone || undone.get(sale.key) || "",
@@ -52,18 +53,23 @@ export function rows(sales, items) {
     what: item.what,
     received: item.received,
     told: [],
-    waits: item.state === "unsent" ? "On this device, not sent yet" : waitsFor(item),
+    waits: waitsFor(item),
     isTheirs: null,
+    mayUndo: item.state === "unsent" || item.state === "kept",
     receipt: "",
     names: (item.document.lines ?? []).map((/** @type {any} */ line) => line.name),
-    undone: undone.get(item.key) ?? "",
+    undone: undone.get(item.key) ?? (item.state === "aside" ? item.reason : ""),
   }));
   return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));
 }
 
 /** @param {Item} item */
 const waitsFor = (item) =>
-  item.state === "kept" ? `Waits for the owner: ${item.reason}` : `Still on this device: ${item.reason}`;
+  ({
+    unsent: "On this device, not sent yet",
+    kept: `Waits for the owner: ${item.reason}`,
+    aside: "Put aside by the owner: no sale",
+  })[/** @type {string} */ (item.state)] ?? `Still on this device: ${item.reason}`;
 
 /**
  * Show the list.
@@ -97,7 +103,7 @@ function logRow(row, sheet, undo) {
     acts.append(make("a", { class: "btn plain", href: row.receipt, "aria-label": `Receipt of${which}` }, "Receipt"));
   }
   const mayUndo = sheet.you.is_owner || row.isTheirs === null || row.isTheirs === sheet.you.id || sheet.sellers.length > 0;
-  if (mayUndo && !row.undone && (row.number !== null || row.waits.startsWith("On this"))) {
+  if (mayUndo && !row.undone && row.mayUndo) {
     acts.append(make("button", { type: "button", class: "btn plain", "aria-label": `Undo${which}`, onclick: () => undo(row) }, "Undo…"));
   }
   if (acts.children.length) item.append(acts);

@@ -2,7 +2,7 @@
  * What this device has sold and not yet sent: kept in the browser's own database, so that a
  * closed page, an empty battery or a lost network loses no sale.
  *
- * @typedef {"unsent" | "taken" | "kept" | "malformed" | "refused"} State
+ * @typedef {"unsent" | "taken" | "kept" | "aside" | "malformed" | "refused"} State
  * @typedef {{key: string, kind: "sales" | "voids", document: any, state: State, number: number | null,
  *   reason: string, at: string, received: number, what: string}} Item
  */
@@ -67,6 +67,13 @@ export class Outbox {
     await finished(transaction);
   }
 
+  /** @param {string | null} key @returns {Promise<Item | undefined>} */
+  async get(key) {
+    if (key === null) return undefined;
+    if (!this.database) return this.items.get(key);
+    return done(this.database.transaction("items").objectStore("items").get(key));
+  }
+
   /** @returns {Promise<Item[]>} all items, oldest first */
   async all() {
     const items = this.database
@@ -85,10 +92,17 @@ export class Outbox {
    */
   async answered(answer) {
     /** @type {Record<string, State>} */
-    const states = { taken: "taken", had: "taken", kept: "kept", malformed: "malformed", refused: "refused" };
+    const states = { taken: "taken", had: "taken", kept: "kept", aside: "aside", malformed: "malformed", refused: "refused" };
     const state = states[answer.outcome];
-    const item = (await this.all()).find((each) => each.key === answer.key);
+    const item = await this.get(answer.key);
     if (item && state) await this.put({ ...item, state, number: answer.number, reason: answer.reason });
+  }
+
+  /** Send again what waits for the owner, to hear what became of it; twice sent is one sale. */
+  async askAgain() {
+    for (const item of await this.all()) {
+      if (item.state === "kept" && item.kind === "sales") await this.put({ ...item, state: "unsent" });
+    }
   }
 
   /**
@@ -98,7 +112,7 @@ export class Outbox {
   async tidy(now) {
     if (!this.database) return;
     const old = new Date(now.getTime() - KEPT_FOR).toISOString();
-    const done = (await this.all()).filter((item) => item.state === "taken" && item.at < old);
+    const done = (await this.all()).filter((item) => (item.state === "taken" || item.state === "aside") && item.at < old);
     const transaction = this.database.transaction("items", "readwrite");
     for (const item of done) transaction.objectStore("items").delete(item.key);
     await finished(transaction);

@@ -295,6 +295,7 @@ device.wire(outbox, {
 await refresh();
 await draw();
 await outbox.tidy(new Date());
+await outbox.askAgain();
 await sender.flush();
 byId("sell").dataset.ready = "";
 await device.startOffline(page.worker);
