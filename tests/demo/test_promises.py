@@ -38,12 +38,12 @@ def test_the_loaded_supporters_stand_as_their_plans_say() -> None:
     assert Contribution.objects.count() == len(promises.draw(TODAY))
     stand = {row.supporter.name: row.account.balance for row in accounts.standings(TODAY)}
     # Two credits in fourteen months, less two table pieces; one and two, less a kitchen piece.
-    assert stand["Ines Quill"] == 28 - 12
-    assert stand["Bram Osterly"] == 8 + 12 - 9
+    assert stand["Ines Quill"] == 28 - 20
+    assert stand["Bram Osterly"] == 8 + 12 - 15
     # Twelve months paid of fourteen, less a kitchen piece; a month refunded, less a table piece.
-    assert stand["Odile Marsh"] == 24 - 9
-    assert stand["Tobias Fennick"] == 13 - 6
-    assert stand["Maud Ellery"] == 70 - 15
+    assert stand["Odile Marsh"] == 24 - 15
+    assert stand["Tobias Fennick"] == 13 - 10
+    assert stand["Maud Ellery"] == 70 - 30
     assert Supporter.objects.count() == 12
 
 

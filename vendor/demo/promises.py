@@ -25,12 +25,12 @@ LEVELS = {
     "Flame": (1200, 2, "A piece for the table"),
     "White heat": (3000, 5, "The big pot"),
 }
-# Rewards: credits, the forms to choose from, and longest lettering (0: none). The big pot takes
+# Rewards: credits, the forms to choose from, and longest lettering (0: none). A kitchen piece takes
 # White heat three months and Ember fifteen.
 REWARDS: dict[str, tuple[int, tuple[str, ...], int]] = {
-    "A piece for the table": (6, ("TUM", "BUT", "CAN", "PLA"), 0),
-    "A piece for the kitchen": (9, ("BER", "PIG", "OIL"), 0),
-    "The big pot": (15, ("CAS",), 14),
+    "A piece for the table": (10, ("TUM", "BUT", "CAN", "PLA"), 0),
+    "A piece for the kitchen": (15, ("BER", "PIG", "OIL"), 0),
+    "The big pot": (30, ("CAS",), 14),
 }
 # What each supporter signed up for, as so many months of a level; "" is a lapse.
 PLANS: tuple[tuple[tuple[str, int], ...], ...] = (
