@@ -26,6 +26,7 @@ from vendor.house.models import Studio
 
 REGULAR, SEMIBOLD = "SourceSansPro", "SourceSansProSemibold"
 MARGIN = 15 * mm
+FRAME = 6  # the room that the library leaves around what it sets
 INSTEAD = "?"  # for a letter that the typeface lacks: it would print as an empty box
 
 
@@ -71,7 +72,7 @@ def draw(sheet: Sheet, *, studio: Studio) -> bytes:
     story: list[Any] = [Paragraph(_safe(sheet.title), _style(17, bold=True))]
     story += [Paragraph(_safe(line), _style(10)) for line in sheet.about]
     for block in sheet.blocks:
-        story += [Spacer(0, 5 * mm), *_block(block, document.width)]
+        story += [Spacer(0, 5 * mm), *_block(block, document.width - 2 * FRAME)]
     story.append(Spacer(0, 5 * mm))
     story += [Paragraph(_safe(line), _style(9)) for line in sheet.close]
     foot = printable(sheet.foot or f"{studio.name} · {sheet.title}")
@@ -127,7 +128,8 @@ def _block(block: Block, width: float) -> list[Any]:
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, colors.grey),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 2),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 2),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 8),
+        ("RIGHTPADDING", (-1, 0), (-1, -1), 2),
         ("TOPPADDING", (0, 0), (-1, -1), 2),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
     ]
@@ -160,8 +162,8 @@ class _Numbered(Canvas):
         for number, page in enumerate(self._pages, start=1):
             self.__dict__.update(page)
             self.setFont(REGULAR, 8)
-            self.drawString(MARGIN, MARGIN - 3 * mm, self._foot)
-            right = float(page["_pagesize"][0]) - MARGIN
+            self.drawString(MARGIN + FRAME, MARGIN - 3 * mm, self._foot)
+            right = float(page["_pagesize"][0]) - MARGIN - FRAME
             self.drawRightString(right, MARGIN - 3 * mm, f"Page {number} of {len(self._pages)}")
             super().showPage()
         super().save()

@@ -1,4 +1,4 @@
-"""`manage.py audit`: rebuild every balance and hold from the lines; exit 1 on any drift."""
+"""`manage.py audit`: rebuild balances, holds and statements from the lines; exit 1 on any drift."""
 
 import json
 import sys
@@ -7,14 +7,15 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
+from vendor.closing.proof import audit_statements
 from vendor.ledger.audit import audit
 from vendor.ledger.models import Entry
 
 
 class Command(BaseCommand):
-    """Check the whole ledger against its own lines."""
+    """Check the whole ledger against its own lines, and the statements against the ledger."""
 
-    help = "Rebuild every balance and hold from the movements and report any drift (exit 1)."
+    help = "Rebuild balances, holds and statements from the movements; report any drift (exit 1)."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Take --json."""
@@ -22,7 +23,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Run the audit and say what it found."""
-        drifts = audit()
+        drifts = [*audit(), *audit_statements()]
         if options["json"]:
             found = {"clean": not drifts, "drifts": [asdict(drift) for drift in drifts]}
             self.stdout.write(json.dumps(found, indent=2, ensure_ascii=False))
