@@ -18,12 +18,10 @@ LAPTOP = {"width": 1280, "height": 800}
 # name, address, screen, palette, moment
 PICTURES = (
     ("home", "/", LAPTOP, "light", WEDNESDAY),
-    ("home-phone", "/", PHONE, "dark", WEDNESDAY),
     ("fire", "/fire/", LAPTOP, "light", WEDNESDAY),
     ("shelf", "/shelf/", PHONE, "light", WEDNESDAY),
     ("promises", "/promises/", PHONE, "light", WEDNESDAY),
     ("tags", "/tags/", LAPTOP, "light", WEDNESDAY),
-    ("pack", "/pack/", LAPTOP, "light", WEDNESDAY),
     ("sell", "/sell/", PHONE, "light", SATURDAY),
     ("close", "/close/", LAPTOP, "light", WEDNESDAY),
     ("restock", "/restock/", LAPTOP, "light", WEDNESDAY),
@@ -47,10 +45,12 @@ def main() -> None:
     settings.SESSION_EXPIRE_AT_BROWSER_CLOSE = True
     django.setup()
     from vendor.demo.load import load_demo
-    from vendor.wsgi import application
 
     call_command("migrate", verbosity=0)
     call_command("collectstatic", verbosity=0, interactive=False)
+    # The server looks for the static files once, when it is made.
+    from vendor.wsgi import application
+
     load_demo(now=WEDNESDAY)
     server = Server(("127.0.0.1", 0), application)
     server.prepare()

@@ -169,7 +169,7 @@ def _short(facts: Facts) -> list[Thing]:
     if facts.shortfall is None:
         return []
     short = facts.shortfall
-    what = f"{short.pieces} more of {short.ware} would sell"
+    what = f"{short.ware}: {short.pieces} more would sell"
     return [Thing(what, short.why, "See what is short", "restock:index")]
 
 
