@@ -1,4 +1,4 @@
-"""Sale documents as they were taken, their undoings, those that wait, and cash in and out.
+"""Sale documents as they were taken, their undoings, what came back, and those that wait.
 
 A sale keeps its facts: names, prices, tax and who paid what, at that moment. Its rows are
 append-only (see `vendor.ledger.triggers`); undoing one is a document of its own.
@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from vendor.counter.bundles import Bundle as Bundle
 from vendor.counter.pins import Pin as Pin
+from vendor.counter.till import TillMovement as TillMovement
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
@@ -273,32 +274,3 @@ class Unsettled(models.Model):
 
     def __str__(self) -> str:
         return f"Unsettled {self.key}"
-
-
-class TillMovement(Document):
-    """Cash that went into or out of the till other than by a sale."""
-
-    class Kind(models.TextChoices):
-        FLOAT = "float", "Float"
-        PAID_IN = "paid_in", "Paid in"
-        PAID_OUT = "paid_out", "Paid out"
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="till_movements")
-    kind = models.CharField(max_length=8, choices=Kind.choices)
-    amount = models.BigIntegerField(help_text="Minor units, above zero.")
-    reason = models.CharField(max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.CheckConstraint(condition=Q(amount__gt=0), name="till_movement_above_zero"),
-            models.UniqueConstraint(
-                fields=["weekend"],
-                condition=Q(kind="float"),
-                name="till_one_float_a_weekend",
-                violation_error_message="The float of this weekend is entered already.",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.amount}"
