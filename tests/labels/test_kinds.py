@@ -5,6 +5,8 @@ from io import BytesIO
 from itertools import product
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image, ImageFilter
 
 from tests.labels.reading import STUDIO, Box, cut_out, decode, picture, pieces
@@ -166,3 +168,28 @@ def test_squares_and_bars_stay_on_whole_dots_with_a_nudge_and_a_start() -> None:
         page = picture(draw_tags(tags, sheet, printing, start=8), 1, 203)
         frame = sheet.frame(8, printing.nudge)
         assert decode(cut_out(page, frame, 203), way) == CODES[way]
+
+
+words = st.text("abcdefgjÉŞ $19,.-", max_size=24)
+
+
+@settings(max_examples=150)
+@given(
+    st.builds(
+        TagText, words, words, st.sampled_from(["TUM-CEL", "B-7", "LIDDED-1", "5012345678900"]),
+        words, st.sampled_from(["", "Second"]), st.sampled_from(["", "Not for food use"]), words,
+        words, st.sampled_from(["code128", "qr", "number"]), st.sampled_from(Shape),
+    ),
+    st.sampled_from([*KNOWN_SHEETS, TALL]),
+)  # fmt: skip
+def test_any_words_on_any_kind_fit_or_are_told(tag: TagText, sheet: Sheet) -> None:
+    """Nothing is printed over something else, and nothing is refused without a sentence."""
+    space = space_on(sheet, Printing())
+    done = lay_out(tag, space)
+    if not isinstance(done, Layout):
+        assert all(fault.sentence.strip().endswith(".") for fault in done)
+        return
+    boxes = pieces(done)
+    for number, box in enumerate(boxes):
+        assert box.within(Box(0, 0, space.width, space.height), slack=0.5)
+        assert not any(box.overlaps(other) for other in boxes[number + 1 :])

@@ -137,10 +137,18 @@ def of_untrue(states: Sequence[TagState]) -> Source:
 
 
 def sources() -> list[tuple[str, str, str]]:
-    """Return what a page can be begun from: name, what it is, address (three statements)."""
+    """Return what a page can be begun from: name, what it is, address (four statements)."""
     here = reverse("labels:index")
     firings = Firing.objects.filter(unloaded_at__isnull=False, entry__isnull=False)[:LATEST]
     found = [
+        (
+            f"{each}, in the kiln",
+            "slips for its shelves",
+            f"{here}?firing={each.pk}&kind={Kind.SLIP}",
+        )
+        for each in Firing.objects.to_unload()[:LATEST]
+    ]
+    found += [
         (
             str(each),
             f"{each.get_kind_display()}, {each.fired_on:%-d %B}",

@@ -4,10 +4,10 @@ SVG with presentation attributes alone, in points of the paper from its top-left
 drawn from the very layout that the PDF is drawn from; letters are fitted to their printed width.
 """
 
-from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from django.urls import reverse
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
@@ -186,12 +186,12 @@ def _line(placed: PlacedHole | PlacedFold) -> SafeString:
 
 def _picture(placed: PlacedPicture) -> SafeString:
     return format_html(
-        '<image x="{}" y="{}" width="{}" height="{}" href="data:image/png;base64,{}"/>',
+        '<image x="{}" y="{}" width="{}" height="{}" href="{}"/>',
         _n(placed.x),
         _n(-placed.y - placed.height),
         _n(placed.width),
         _n(placed.height),
-        b64encode(placed.picture.data).decode(),
+        reverse("labels:mark"),
     )
 
 

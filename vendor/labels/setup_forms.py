@@ -38,9 +38,9 @@ class LengthField(forms.Field):
 
 
 class _Lengths(forms.Form):
-    """A form whose lengths are all in the unit that its own field says."""
+    """A form whose lengths are all in one unit; it travels along, as what is typed is in it."""
 
-    unit = forms.ChoiceField(label="Lengths in", choices=[("mm", "millimetres"), ("in", "inches")])
+    unit = forms.ChoiceField(choices=[("mm", "mm"), ("in", "in")], widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

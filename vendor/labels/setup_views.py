@@ -25,7 +25,10 @@ def pdf_answer(data: bytes, name: str) -> HttpResponse:
 
 
 def _unit(request: HttpRequest) -> str:
-    return "in" if studio_of(request).units == Studio.Unit.INCH else "mm"
+    """Return the unit that lengths are typed in: as the address asks, else the studio's own."""
+    own = "in" if studio_of(request).units == Studio.Unit.INCH else "mm"
+    asked = request.GET.get("unit")
+    return asked if asked in ("mm", "in") else own
 
 
 @owner_page
@@ -91,6 +94,7 @@ def sheet(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     context = {
         "form": form,
         "row": row,
+        "inches": form["unit"].value() == "in",
         "drawing": begun_sheet(row.sheet, 1) if row else "",
         "printers": queries.printers_on_offer(),
     }
@@ -106,7 +110,11 @@ def printer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         kept = actions.keep_printer(printer=form.kept())
         messages.success(request, f"Saved: {kept}.")
         return redirect("labels:settings")
-    return render(request, "labels/printer.html", {"form": form, "row": row})
+    return render(
+        request,
+        "labels/printer.html",
+        {"form": form, "row": row, "inches": form["unit"].value() == "in"},
+    )
 
 
 @owner_page
