@@ -20,6 +20,7 @@ from vendor.labels.models import (
     TagDress,
 )
 from vendor.labels.pdf import TagsRefused
+from vendor.ledger.posting import take_turn
 
 
 def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> PrintRun:
@@ -32,6 +33,7 @@ def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> Prin
     if not job.count:
         raise TagsRefused("There are no tags to print. Choose at least one piece to tag.")
     with transaction.atomic():
+        take_turn()
         before = PrintRun.objects.filter(key=key).first()
         if before is not None and _digest(job_of(before)) != _digest(job):
             key = f"{key[:31]}-{_digest(job)}"
@@ -156,6 +158,7 @@ def give_numbers(*, numbers: Mapping[tuple[int, str], str]) -> None:
     All or nothing. Refuses digits that are no article number, and a number that is given twice.
     """
     with transaction.atomic():
+        take_turn()
         for ware_id, grade in numbers:
             ArticleNumber.objects.filter(ware_id=ware_id, grade=grade).delete()
         for (ware_id, grade), text in numbers.items():
@@ -177,6 +180,7 @@ def number_all(*, spots: Sequence[tuple[int, str]]) -> int:
     Returns how many were given. The next is above all that ware has now.
     """
     with transaction.atomic():
+        take_turn()
         had = set(ArticleNumber.objects.values_list("ware_id", "grade"))
         own = ArticleNumber.objects.filter(number__startswith=OWN_PREFIX).order_by("-number")
         last = own.values_list("number", flat=True).first()
