@@ -100,7 +100,7 @@ def test_it_tells_the_address_on_the_network(monkeypatch: pytest.MonkeyPatch) ->
 
 def test_without_a_network_there_is_no_address(monkeypatch: pytest.MonkeyPatch) -> None:
     """A laptop in a field serves itself."""
-    monkeypatch.setattr(serving, "NOWHERE", ("256.256.256.256", 9))
+    monkeypatch.setattr(serving, "NOWHERE", ("::1", 9))
     assert serving.own_address() is None
     assert serving.names("0.0.0.0") == ["localhost"]
 

@@ -1,5 +1,6 @@
 """`manage.py start`: from an unpacked folder to a page, as often as one likes."""
 
+import io
 import os
 import re
 import signal
@@ -10,11 +11,14 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.db import OperationalError
 
 from tests.factories import OwnerFactory, StudioFactory, UserFactory
+from vendor import serving
+from vendor.demo.load import logins
 from vendor.environment import ROOT
 from vendor.house.errors import Refused
 from vendor.management.commands import start
@@ -58,7 +62,7 @@ def started(
 def _status(url: str) -> int:
     """Return the status that a page is answered with."""
     try:
-        with urllib.request.urlopen(url, timeout=20) as answer:
+        with urllib.request.urlopen(url, timeout=60) as answer:
             return int(answer.status)
     except urllib.error.HTTPError as error:
         return error.code
@@ -72,7 +76,7 @@ def test_it_starts_serves_stops_and_starts_again(tmp_path: Path) -> None:
         assert "leads you through setting up your studio" in "".join(said)
         assert _status(url) < 500
         process.send_signal(signal.SIGTERM)
-        rest, _ = process.communicate(timeout=20)
+        rest, _ = process.communicate(timeout=60)
         assert "Stopped. What you entered is kept." in rest
         assert process.returncode == 0
     with started(tmp_path, "--empty") as (url, _, said):
@@ -113,6 +117,61 @@ def test_it_says_who_can_log_in() -> None:
     assert "Log in as tansy." in told
     assert "changepassword tansy" in told
     assert "robin" not in told
+
+
+@pytest.mark.django_db
+def test_it_tells_the_demonstrations_passwords_while_they_stand() -> None:
+    """They are no secret; once changed, they are nobody's business."""
+    owner, _ = logins()
+    tansy = OwnerFactory(username=owner.username)
+    assert owner.password not in start.how_to_log_in()
+    tansy.set_password(owner.password)
+    tansy.save()
+    assert start.how_to_log_in() == (
+        f"Log in as {owner.username} (owner), password {owner.password}."
+    )
+
+
+@pytest.mark.sqlite
+def test_the_demonstration_is_loaded_once_and_told(tmp_path: Path) -> None:
+    """A start without words loads the season and says how to log in; so does the next one."""
+    for loading in (True, False):
+        with started(tmp_path) as (url, _, said):
+            told = "".join(said)
+            assert ("Loading the demonstration" in told) is loading
+            assert all(login.password in told for login in logins())
+            assert "network" not in told
+            assert _status(url) == 200
+
+
+@pytest.mark.django_db
+def test_on_a_network_it_says_what_to_mind(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The address that phones use, what they lack without HTTPS, and who else can log in."""
+    monkeypatch.setattr(serving, "own_address", lambda: "192.0.2.10")
+    owner, _ = logins()
+    OwnerFactory(username=owner.username, password=owner.password)
+    told = _announced("0.0.0.0")
+    assert "Wareboard is at  http://192.0.2.10:8000/" in told
+    assert "http://localhost:8000/  on this computer" in told
+    assert "not encrypted" in told
+    assert "only over HTTPS" in told
+    assert "passwords are known to everyone" in told
+
+
+@pytest.mark.django_db
+def test_behind_an_https_server_no_browser_is_sent_to_it(settings: Any) -> None:
+    """The address is for the server in front, and nothing warns of a missing HTTPS."""
+    settings.HTTPS = True
+    told = _announced("0.0.0.0")
+    assert "Your HTTPS server finds Wareboard at" in told
+    assert "not encrypted" not in told
+
+
+def _announced(host: str) -> str:
+    """Return what is said once Wareboard listens on a host's port 8000."""
+    told = io.StringIO()
+    start.Command(stdout=told)._announce(host, 8000)  # type: ignore[arg-type]
+    return told.getvalue()
 
 
 def test_a_database_that_does_not_answer_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

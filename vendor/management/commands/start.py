@@ -1,5 +1,6 @@
 """`manage.py start`: brings the database up to date, loads the demo into an empty one, serves."""
 
+import io
 from argparse import ArgumentParser
 from typing import Any
 
@@ -11,6 +12,7 @@ from django.db import OperationalError, connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 
 from vendor import serving
+from vendor.demo.load import Login, logins
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
 
@@ -73,7 +75,7 @@ class Command(BaseCommand):
         if with_demo and is_empty():
             self._say("Loading the demonstration season …")
             with transaction.atomic():
-                call_command("demo", stdout=self.stdout)
+                call_command("demo", stdout=io.StringIO())
 
     def _announce(self, host: str, port: int) -> None:
         """Say where Wareboard is, how to log in, and what to mind on a network."""
@@ -88,6 +90,8 @@ class Command(BaseCommand):
         self._say(how_to_log_in())
         if not serving.is_loopback(host):
             self._say(ON_A_NETWORK)
+            if open_doors():
+                self._say(OPEN_DOORS)
         self._say("Ctrl-C stops it.")
 
     def _say(self, line: str) -> None:
@@ -103,6 +107,12 @@ ON_A_NETWORK = (
 )
 
 
+OPEN_DOORS = (
+    "The demonstration's passwords are known to everyone who has Wareboard: change them under "
+    "Settings before a stranger is on that network."
+)
+
+
 def pending_changes() -> int:
     """Return how many migrations the database still lacks."""
     executor = MigrationExecutor(connection)
@@ -115,7 +125,10 @@ def is_empty() -> bool:
 
 
 def how_to_log_in() -> str:
-    """Return the sentence that says how to get in."""
+    """Return the sentence that says how to get in; the demonstration's passwords are no secret."""
+    if doors := open_doors():
+        told = [f"{door.username} ({door.role}), password {door.password}" for door in doors]
+        return f"Log in as {', or '.join(told)}."
     owners = User.objects.filter(role=User.Role.OWNER, is_active=True).order_by("date_joined")
     names = [user.username for user in owners]
     if not names:
@@ -124,3 +137,13 @@ def how_to_log_in() -> str:
         f"Log in as {' or '.join(names)}. A forgotten password is set anew by: "
         f"python3 manage.py changepassword {names[0]}"
     )
+
+
+def open_doors() -> list[Login]:
+    """Return the demonstration's logins that still have the passwords it came with."""
+    users = {user.username: user for user in User.objects.filter(is_active=True)}
+    return [
+        login
+        for login in logins()
+        if login.username in users and users[login.username].check_password(login.password)
+    ]
