@@ -1,11 +1,9 @@
 """A file of contributions: looked at first, then written once, whatever is sent again."""
 
 import datetime
-import random
 from typing import Any
 
 import pytest
-from django.db import transaction
 
 from tests.factories import NOW
 from tests.supporters.makers import TODAY, level, patron_pays
@@ -210,49 +208,6 @@ def test_a_file_sent_twice_is_taken_once_and_needs_a_mapping(owner: User) -> Non
     assert ContributionFile.objects.count() == 1
     with pytest.raises(NotNow, match="what the columns"):
         importing.import_file(file=file, who=owner, now=NOW)
-
-
-class Undone(Exception):  # noqa: N818
-    """Takes an experiment back."""
-
-
-def after_importing(files: list[list[list[str]]], owner: User) -> list[Any]:
-    """Return the facts after importing some files, and take everything back."""
-    found: list[Any] = []
-    try:
-        with transaction.atomic():
-            for rows in files:
-                if rows:
-                    imported(rows, owner)
-            found = facts()
-            raise Undone
-    except Undone:
-        return found
-
-
-@pytest.mark.parametrize("number", range(12))
-def test_splitting_and_shuffling_a_file_changes_nothing(
-    number: int, ines: Supporter, levels: dict[str, Level], owner: User
-) -> None:
-    """Drawn files with references and without, refunds, failures, strangers, repeats."""
-    rng = random.Random(number)
-    rows = []
-    for index in range(14):
-        name = rng.choice(["Ines Quill", "Bram Osterly", "Wren Halloway"])
-        mail = f"{name.split()[0].lower()}@example.org" if rng.random() < 0.7 else ""
-        chosen = rng.choice([("Friend", "5.00"), ("Patron", "20.00")])
-        sum_ = f"-{chosen[1]}" if rng.random() < 0.15 else chosen[1]
-        day = f"2026-{rng.randint(8, 11):02d}-{rng.randint(1, 28):02d}"
-        how = rng.choice(["paid", "paid", "failed", "refunded"])
-        rows.append([name, mail, day, sum_, chosen[0], how, f"R{index}" if index % 2 else ""])
-    # A later export tells the same payments with another state.
-    rows += [[*row[:5], rng.choice(["paid", "refunded"]), row[6]] for row in rows[:6] if row[6]]
-    whole = after_importing([rows], owner)
-    cut = rng.randint(0, len(rows))
-    assert after_importing([rows[:cut], rows[cut:]], owner) == whole
-    rng.shuffle(rows)
-    assert after_importing([rows], owner) == whole
-    assert after_importing([rows, rows], owner) == whole
 
 
 def test_typed_in_months_count_beside_imported_ones(

@@ -15,7 +15,7 @@ from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
-from vendor.ledger.models import Hold, Place
+from vendor.ledger.models import Entry, Hold, Place
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NoFreePiece, NotNow
 from vendor.supporters.models import EarlyPiece, EarlyRelease
@@ -83,22 +83,7 @@ def set_aside(
         if before.exists():
             return list(before.order_by("pk"))
         refuse_over(fresh, clock.day_of(now, the_studio()))
-        return [
-            EarlyPiece.objects.create(
-                release=fresh,
-                hold=holds.hold(
-                    key=own,
-                    ware_id=ware.pk,
-                    grade=grade,
-                    at=at,
-                    purpose=Hold.Purpose.EARLY_RELEASE,
-                    label=f"Early release “{fresh.name}”",
-                    who=who,
-                    now=now,
-                ),
-            )
-            for own in set_before
-        ]
+        return [_one_aside(own, fresh, ware, grade, at, who, now) for own in set_before]
 
 
 def give_back(
@@ -171,6 +156,29 @@ def held_for(release: EarlyRelease, ware: Ware, grade: str) -> list[Hold]:
     return list(found.filter(pk__in=numbers).select_related("place").order_by("place_id", "pk"))
 
 
+def _one_aside(
+    key: str,
+    release: EarlyRelease,
+    ware: Ware,
+    grade: str,
+    at: Place,
+    who: User,
+    now: datetime.datetime,
+) -> EarlyPiece:
+    """Hold one piece for a release."""
+    held = holds.hold(
+        key=key,
+        ware_id=ware.pk,
+        grade=grade,
+        at=at,
+        purpose=Hold.Purpose.EARLY_RELEASE,
+        label=f"Early release “{release.name}”",
+        who=who,
+        now=now,
+    )
+    return EarlyPiece.objects.create(release=release, hold=held)
+
+
 def refuse_over(release: EarlyRelease, today: datetime.date) -> None:
     """Refuse (NotNow) what can only be done before a release has ended."""
     if release.ended_at is not None or release.is_over(today):
@@ -179,8 +187,6 @@ def refuse_over(release: EarlyRelease, today: datetime.date) -> None:
 
 def ledger_knows(key: str) -> bool:
     """Tell whether an entry of this key has been made."""
-    from vendor.ledger.models import Entry
-
     return Entry.objects.filter(key=key).exists()
 
 

@@ -55,18 +55,7 @@ def put_online(
             ledger.move(
                 key=f"online:{key}", lines=wanted, source=shelf, target=box, who=who, now=now
             )
-        pieces = [(line.ware_id, line.grade) for line in wanted for _ in range(line.quantity)]
-        for nth, (ware_id, grade) in enumerate(pieces):
-            holds.hold(
-                key=f"online-hold:{key}:{nth}",
-                ware_id=ware_id,
-                grade=grade,
-                at=box,
-                purpose=Hold.Purpose.ONLINE,
-                label=LABEL,
-                who=who,
-                now=now,
-            )
+        _hold_each(key, wanted, box, who, now)
     return count
 
 
@@ -123,11 +112,7 @@ def sell_set_aside(
         before = ShopSale.objects.filter(key=key).first()
         if before is not None:
             return before
-        if release is None:
-            chosen = _in_the_bin(ware, grade, quantity)
-        else:
-            chosen = _of_the_release(release, ware, grade, quantity)
-        day = sold_on or clock.day_of(now, the_studio())
+        chosen = _chosen(release, ware, grade, quantity)
         sale = ShopSale(
             key=key,
             made_by=who,
@@ -139,7 +124,7 @@ def sell_set_aside(
             quantity=quantity,
             price=price,
             tier_name=tier_name,
-            sold_on=day,
+            sold_on=sold_on or clock.day_of(now, the_studio()),
             reference=reference.strip(),
         )
         sale.entry = _out(key, chosen, sale, who, now)
@@ -174,6 +159,31 @@ def in_the_bin() -> dict[tuple[int, str], int]:
     for ware_id, grade, quantity in held.values_list("ware_id", "grade", "quantity"):
         found[ware_id, grade] = found.get((ware_id, grade), 0) + quantity
     return found
+
+
+def _hold_each(
+    key: str, lines: Sequence[Line], box: Place, who: User, now: datetime.datetime
+) -> None:
+    """Hold every piece in the bin by itself, so that it can be sold or come back alone."""
+    pieces = [(line.ware_id, line.grade) for line in lines for _ in range(line.quantity)]
+    for nth, (ware_id, grade) in enumerate(pieces):
+        holds.hold(
+            key=f"online-hold:{key}:{nth}",
+            ware_id=ware_id,
+            grade=grade,
+            at=box,
+            purpose=Hold.Purpose.ONLINE,
+            label=LABEL,
+            who=who,
+            now=now,
+        )
+
+
+def _chosen(release: EarlyRelease | None, ware: Ware, grade: str, quantity: int) -> list[Hold]:
+    """Return the holds that a sale takes: a release's, or the online bin's."""
+    if release is None:
+        return _in_the_bin(ware, grade, quantity)
+    return _of_the_release(release, ware, grade, quantity)
 
 
 def _in_the_bin(ware: Ware, grade: str, quantity: int) -> list[Hold]:

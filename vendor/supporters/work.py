@@ -82,7 +82,7 @@ def to_send() -> list[ToSend]:
 def keepable(firing: Firing) -> list[Keepable]:
     """Return which owed promises the pieces of an unloaded firing could keep (three statements).
 
-    Exact ones are of the same ware; near ones of the same form, or with no finish chosen yet.
+    Exact ones are of the same ware; near ones of the same form in another finish, or in none yet.
     """
     lines = firing.lines.filter(ware__isnull=False, firsts__isnull=False)
     wares = [line.ware for line in lines.select_related("ware__form", "ware__finish") if line.ware]
@@ -103,7 +103,7 @@ def keepable(firing: Firing) -> list[Keepable]:
 
 def _is_near(promise: Commitment, ware: Ware) -> bool:
     shape = promise.shape
-    return promise.ware_id != ware.pk and (shape is None or shape.pk == ware.form_id)
+    return promise.ware_id != ware.pk and shape is not None and shape.pk == ware.form_id
 
 
 def _waits(promise: Commitment) -> bool:

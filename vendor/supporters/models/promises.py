@@ -189,6 +189,8 @@ class Commitment(Document):
             return "Choices asked"
         if self.state == self.State.OWED and self.known_on:
             return "Choices known"
+        if self.state == self.State.OWED and self.reward_id is not None:
+            return "Choices to ask for"
         return self.get_state_display()
 
     @property
