@@ -33,7 +33,7 @@ def _sunday_night() -> object:
 
 
 @pytest.fixture
-def page(owner: User, client: Client) -> Client:
+def potter(owner: User, client: Client) -> Client:
     client.force_login(owner)
     return client
 
@@ -146,16 +146,16 @@ def test_columns_that_are_not_there_are_refused(stall: Stall, columns: Columns) 
 
 
 @pytest.mark.parametrize("content", [b"", b"\x00\x01", b"one line only", b"PK\x03\x04broken"])
-def test_what_is_no_table_is_refused(page: Client, stall: Stall, content: bytes) -> None:
+def test_what_is_no_table_is_refused(potter: Client, stall: Stall, content: bytes) -> None:
     """The page says so beside the file."""
     address = reverse("closing:cards", args=[stall.first.pk])
-    answer = page.post(address, {"file": SimpleUploadedFile("x.csv", content), "key": "k"})
+    answer = potter.post(address, {"file": SimpleUploadedFile("x.csv", content), "key": "k"})
     assert answer.status_code == 409
     assert not CardStatement.objects.exists()
 
 
 def test_a_workbook_is_taken_in_and_compared_page_by_page(
-    page: Client, stall: Stall, tumbler: Ware
+    potter: Client, stall: Stall, tumbler: Ware
 ) -> None:
     """Uploaded, its columns named, compared, a leftover explained, and taken out again."""
     book, target = Workbook(), io.BytesIO()
@@ -165,21 +165,21 @@ def test_a_workbook_is_taken_in_and_compared_page_by_page(
     book.save(target)
     cards = reverse("closing:cards", args=[stall.first.pk])
     file = SimpleUploadedFile("cards.xlsx", target.getvalue())
-    columns = page.post(cards, {"file": file, "key": "k"}).url
-    assert "What its columns mean" in page.get(columns).content.decode()
-    assert page.post(columns, {"amount": "Sum", "day": "When", "order": "ymd"}).url == cards
-    shown = page.get(cards).content.decode()
+    columns = potter.post(cards, {"file": file, "key": "k"}).url
+    assert "What its columns mean" in potter.get(columns).content.decode()
+    assert potter.post(columns, {"amount": "Sum", "day": "When", "order": "ymd"}).url == cards
+    shown = potter.get(cards).content.decode()
     assert "Lines that no sale is for" in shown
     pair = card_page(stall.first, Studio.objects.get()).pairs[0]
     assert (pair.sales[0].number, pair.minutes) == (1, 1)
     about = card_page(stall.first, Studio.objects.get()).lines_left[0].about
     note = reverse("closing:card_note", args=[stall.first.pk])
     for reason in ("", "a neighbour's"):
-        page.post(note, {"about": about, "reason": reason, "key": "n"})
+        potter.post(note, {"about": about, "reason": reason, "key": "n"})
     assert CardNote.objects.get().reason == "a neighbour's"
     statement = CardStatement.objects.get()
-    page.post(reverse("closing:card_remove", args=[statement.pk]))
-    assert page.get(columns).status_code == 404
+    potter.post(reverse("closing:card_remove", args=[statement.pk]))
+    assert potter.get(columns).status_code == 404
 
 
 def test_cards_are_the_owner_s(client: Client, helper: User, stall: Stall) -> None:

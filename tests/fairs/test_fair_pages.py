@@ -17,7 +17,7 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def page(owner: User, client: Client) -> Client:
+def potter(owner: User, client: Client) -> Client:
     """A browser in which the owner is logged in."""
     client.force_login(owner)
     return client
@@ -47,52 +47,52 @@ def fair_form(**more: object) -> dict[str, object]:
     }  # fmt: skip
 
 
-def test_without_a_fair_the_page_says_what_to_do_first(page: Client) -> None:
+def test_without_a_fair_the_page_says_what_to_do_first(potter: Client) -> None:
     """The empty page leads to the first fair."""
     stocked(WareFactory(), 1)
-    answer = page.get(reverse("fairs:index"))
+    answer = potter.get(reverse("fairs:index"))
     assert "No fair yet" in answer.content.decode()
     assert reverse("fairs:new_fair") in answer.content.decode()
 
 
-def test_a_fair_is_opened_with_its_rate_typed_as_a_percentage(page: Client) -> None:
+def test_a_fair_is_opened_with_its_rate_typed_as_a_percentage(potter: Client) -> None:
     """7,25 % is 72,500 parts per million; the caution stands beside the rate."""
     stocked(WareFactory(), 1)
-    shown = page.get(reverse("fairs:new_fair")).content.decode()
+    shown = potter.get(reverse("fairs:new_fair")).content.decode()
     assert "ask a qualified adviser" in shown
-    answer = page.post(reverse("fairs:new_fair"), fair_form())
+    answer = potter.post(reverse("fairs:new_fair"), fair_form())
     fair = Fair.objects.get()
     assert answer.url == reverse("fairs:fair", args=[fair.pk])
     assert (fair.tax_rate_ppm, fair.cash_step, fair.tax_included) == (72_500, 5, False)
 
 
 @pytest.mark.parametrize("rate", ["", "much", "-1", "101", "7.25.1", "七", "9" * 500])
-def test_a_rate_that_is_none_keeps_what_was_typed(page: Client, rate: str) -> None:
+def test_a_rate_that_is_none_keeps_what_was_typed(potter: Client, rate: str) -> None:
     """Nothing is saved, and the form still holds it."""
     stocked(WareFactory(), 1)
-    answer = page.post(reverse("fairs:new_fair"), fair_form(tax_rate=rate, note="by the mill"))
+    answer = potter.post(reverse("fairs:new_fair"), fair_form(tax_rate=rate, note="by the mill"))
     assert answer.status_code == 200
     assert "by the mill" in answer.content.decode()
     assert not Fair.objects.exists()
 
 
-def test_a_fair_is_changed(page: Client, weekend: Weekend) -> None:
+def test_a_fair_is_changed(potter: Client, weekend: Weekend) -> None:
     """Its form comes filled in, and what is changed is saved."""
     address = reverse("fairs:edit_fair", args=[weekend.fair_id])
-    assert 'value="7.25"' in page.get(address).content.decode()
-    page.post(address, fair_form(tax_rate="8", tax_included="yes"))
+    assert 'value="7.25"' in potter.get(address).content.decode()
+    potter.post(address, fair_form(tax_rate="8", tax_included="yes"))
     weekend.fair.refresh_from_db()
     assert (weekend.fair.tax_rate_ppm, weekend.fair.tax_included) == (80_000, True)
 
 
-def test_weekends_are_planned_on_the_fair_s_page(page: Client, owner: User) -> None:
+def test_weekends_are_planned_on_the_fair_s_page(potter: Client, owner: User) -> None:
     """Five weekends from a Saturday; sent twice they are planned once."""
     fair = a_fair(owner)
     told = {"first_day": "2026-11-21", "count": 5, "days": 2, "opens": "10:00", "closes": "17:00"}
     for _ in range(2):
-        page.post(reverse("fairs:fair", args=[fair.pk]), told)
+        potter.post(reverse("fairs:fair", args=[fair.pk]), told)
     assert fair.weekends.count() == 5
-    shown = page.get(reverse("fairs:fair", args=[fair.pk])).content.decode()
+    shown = potter.get(reverse("fairs:fair", args=[fair.pk])).content.decode()
     assert "19–20 December 2026" in shown
     assert "7.25%" in shown
 
@@ -108,12 +108,12 @@ def test_weekends_are_planned_on_the_fair_s_page(page: Client, owner: User) -> N
     ],
 )
 def test_a_plan_that_cannot_be_read_plans_nothing(
-    page: Client, owner: User, wrong: dict[str, str]
+    potter: Client, owner: User, wrong: dict[str, str]
 ) -> None:
     """Each is said beside its field."""
     fair = a_fair(owner)
     told = {"first_day": "2026-11-21", "count": 5, "days": 2, "opens": "10:00", "closes": "17:00"}
-    answer = page.post(reverse("fairs:fair", args=[fair.pk]), told | wrong)
+    answer = potter.post(reverse("fairs:fair", args=[fair.pk]), told | wrong)
     assert "Not saved yet" in answer.content.decode()
     assert not fair.weekends.exists()
 
@@ -126,28 +126,28 @@ def weekend_form(*days: datetime.date, crowd: int = 100) -> dict[str, object]:
     return told
 
 
-def test_a_weekend_gets_a_friday(page: Client, weekend: Weekend) -> None:
+def test_a_weekend_gets_a_friday(potter: Client, weekend: Weekend) -> None:
     """The empty row is for another day."""
     address = reverse("fairs:weekend", args=[weekend.pk])
-    assert page.get(address).status_code == 200
+    assert potter.get(address).status_code == 200
     days = [FIRST_DAY + datetime.timedelta(days=n) for n in (0, 1, -1)]
-    page.post(address, weekend_form(*days, crowd=150))
+    potter.post(address, weekend_form(*days, crowd=150))
     weekend.refresh_from_db()
     assert (weekend.first_day, weekend.crowd_percent, weekend.days.count()) == (days[2], 150, 3)
 
 
-def test_a_weekend_without_a_day_is_refused(page: Client, weekend: Weekend) -> None:
+def test_a_weekend_without_a_day_is_refused(potter: Client, weekend: Weekend) -> None:
     """The page says so and keeps the days."""
-    answer = page.post(reverse("fairs:weekend", args=[weekend.pk]), weekend_form())
+    answer = potter.post(reverse("fairs:weekend", args=[weekend.pk]), weekend_form())
     assert "at least one day" in answer.content.decode()
     assert weekend.days.count() == 2
 
 
-def test_dropping_says_what_it_did(page: Client, weekend: Weekend) -> None:
+def test_dropping_says_what_it_did(potter: Client, weekend: Weekend) -> None:
     """A weekend with nothing in it goes; with a list it stays and the page says why."""
     other = weekend.fair.weekends.get(number=5)
-    page.post(reverse("fairs:drop_weekend", args=[other.pk]))
+    potter.post(reverse("fairs:drop_weekend", args=[other.pk]))
     assert weekend.fair.weekends.count() == 4
     actions.start_list(key="l", weekend=weekend, who=User.objects.first(), now=NOW)  # type: ignore[arg-type]
-    answer = page.post(reverse("fairs:drop_weekend", args=[weekend.pk]), follow=True)
+    answer = potter.post(reverse("fairs:drop_weekend", args=[weekend.pk]), follow=True)
     assert "so it stays" in answer.content.decode()

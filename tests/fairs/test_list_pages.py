@@ -18,7 +18,7 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def page(owner: User, client: Client) -> Client:
+def potter(owner: User, client: Client) -> Client:
     """A browser in which the owner is logged in."""
     client.force_login(owner)
     return client
@@ -41,40 +41,40 @@ def filled(ware: Ware, quantity: object, **more: object) -> dict[str, object]:
     return {f"pick{ware.pk}-first-quantity": quantity, f"pick{ware.pk}-first-was": 0, **more}
 
 
-def begun(page: Client, weekend: Weekend) -> PackingList:
-    page.post(reverse("fairs:start_list", args=[weekend.pk]), {"key": "k"})
+def begun(potter: Client, weekend: Weekend) -> PackingList:
+    potter.post(reverse("fairs:start_list", args=[weekend.pk]), {"key": "k"})
     return PackingList.objects.get()
 
 
-def test_a_list_is_begun_once_by_its_key(page: Client, weekend: Weekend) -> None:
+def test_a_list_is_begun_once_by_its_key(potter: Client, weekend: Weekend) -> None:
     """The back button and a second tap lead to the same list."""
-    first = begun(page, weekend)
-    assert begun(page, weekend) == first
+    first = begun(potter, weekend)
+    assert begun(potter, weekend) == first
 
 
 def test_pieces_are_picked_from_the_shelf_into_a_tote(
-    page: Client, weekend: Weekend, tumbler: Ware
+    potter: Client, weekend: Weekend, tumbler: Ware
 ) -> None:
     """Found by name or code; the page shows what is free; sent twice it adds nothing twice."""
-    made = begun(page, weekend)
+    made = begun(potter, weekend)
     address = reverse("fairs:packing_list", args=[made.pk])
-    shown = page.get(address, {"q": tumbler.code.lower()}).content.decode()
+    shown = potter.get(address, {"q": tumbler.code.lower()}).content.decode()
     assert "10 free" in shown
-    assert "Nothing free has" in page.get(address, {"q": "ünknown"}).content.decode()
+    assert "Nothing free has" in potter.get(address, {"q": "ünknown"}).content.decode()
     told = filled(tumbler, 4, tote="blue lid")
-    page.post(reverse("fairs:pick", args=[made.pk]), told)
-    again = page.post(reverse("fairs:pick", args=[made.pk]), told)
+    potter.post(reverse("fairs:pick", args=[made.pk]), told)
+    again = potter.post(reverse("fairs:pick", args=[made.pk]), told)
     assert again.status_code == 409
     assert "by now" in again.content.decode()
     assert [(line.tote, line.quantity) for line in made.lines.all()] == [("blue lid", 4)]
 
 
 def test_more_than_is_free_is_refused_and_what_was_typed_stays(
-    page: Client, weekend: Weekend, tumbler: Ware
+    potter: Client, weekend: Weekend, tumbler: Ware
 ) -> None:
     """The number stands in its field, with the sentence beside it."""
-    made = begun(page, weekend)
-    answer = page.post(reverse("fairs:pick", args=[made.pk]), filled(tumbler, 11, tote="A"))
+    made = begun(potter, weekend)
+    answer = potter.post(reverse("fairs:pick", args=[made.pk]), filled(tumbler, 11, tote="A"))
     shown = answer.content.decode()
     assert answer.status_code == 409
     assert "11 wanted, 10 free" in shown
@@ -85,77 +85,79 @@ def test_more_than_is_free_is_refused_and_what_was_typed_stays(
 
 @pytest.mark.parametrize("typed", ["-1", "4.5", "abc", "5001", "１２" * 9])
 def test_what_is_no_number_of_pieces_is_refused(
-    page: Client, weekend: Weekend, tumbler: Ware, typed: str
+    potter: Client, weekend: Weekend, tumbler: Ware, typed: str
 ) -> None:
     """Nothing is put on the list."""
-    made = begun(page, weekend)
-    answer = page.post(reverse("fairs:pick", args=[made.pk]), filled(tumbler, typed))
+    made = begun(potter, weekend)
+    answer = potter.post(reverse("fairs:pick", args=[made.pk]), filled(tumbler, typed))
     assert answer.status_code == 409
     assert not made.lines.exists()
 
 
 def test_lines_are_changed_in_place_and_totes_added_up(
-    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+    potter: Client, weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:
     """Two lines that come into one tote become one."""
     made = packed(weekend, [Packed(tumbler.pk, 4, tote="A"), Packed(tumbler.pk, 3)], owner)
     told = {}
     for line in made.lines.all():
         told |= {f"line{line.pk}-quantity": line.quantity, f"line{line.pk}-tote": " B "}
-    page.post(reverse("fairs:change_lines", args=[made.pk]), told)
+    potter.post(reverse("fairs:change_lines", args=[made.pk]), told)
     assert [(line.tote, line.quantity) for line in made.lines.all()] == [("B", 7)]
 
 
 def test_loading_takes_the_lines_as_they_are_filled_in(
-    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+    potter: Client, weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:
     """A number changed and not saved is not lost; sent twice it moves once."""
     made = packed(weekend, [Packed(tumbler.pk, 4)], owner)
     line = made.lines.get()
     told = {f"line{line.pk}-quantity": 6, f"line{line.pk}-tote": "", "filled": 1, "key": "load"}
     for _ in range(2):
-        page.post(reverse("fairs:load", args=[made.pk]), told)
+        potter.post(reverse("fairs:load", args=[made.pk]), told)
     assert at(weekend.fair.stall, tumbler) == 6
-    shown = page.get(reverse("fairs:packing_list", args=[made.pk])).content.decode()
+    shown = potter.get(reverse("fairs:packing_list", args=[made.pk])).content.decode()
     assert "In the van" in shown
     assert "$204.00" in shown
 
 
 def test_a_loading_is_undone_with_a_reason(
-    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+    potter: Client, weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:
     """Without one it stays; with one everything is on the shelf again."""
     made = packed(weekend, [Packed(tumbler.pk, 4)], owner)
     actions.load_van(key="load", packing_list=made, who=owner, now=LOADED_AT)
     address = reverse("fairs:unload", args=[made.pk])
-    assert "say why" in page.post(address, {"key": "u", "reason": ""}, follow=True).content.decode()
+    assert (
+        "say why" in potter.post(address, {"key": "u", "reason": ""}, follow=True).content.decode()
+    )
     assert at(weekend.fair.stall, tumbler) == 4
-    page.post(address, {"key": "u", "reason": "wrong fair"})
+    potter.post(address, {"key": "u", "reason": "wrong fair"})
     assert at(weekend.fair.stall, tumbler) == 0
 
 
-def test_pieces_are_brought_home_once(page: Client, weekend: Weekend, owner: User) -> None:
+def test_pieces_are_brought_home_once(potter: Client, weekend: Weekend, owner: User) -> None:
     """The same form sent twice moves once."""
     ware = WareFactory()
     on_the_stall(weekend, ware, 5, owner)
     address = reverse("fairs:bring_home", args=[weekend.fair_id])
-    key = re.search(r'name="key" value="(\w+)"', page.get(address).content.decode())
+    key = re.search(r'name="key" value="(\w+)"', potter.get(address).content.decode())
     assert key
     for _ in range(2):
-        page.post(address, {f"home{ware.pk}-first-quantity": 3, "key": key[1]})
+        potter.post(address, {f"home{ware.pk}-first-quantity": 3, "key": key[1]})
     assert at(weekend.fair.stall, ware) == 2
-    assert "3 pieces" in page.get(address).content.decode()
+    assert "3 pieces" in potter.get(address).content.decode()
 
 
 def test_the_list_is_printed_by_tote(
-    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+    potter: Client, weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:
     """As a page and as a PDF, with its totals."""
     made = packed(weekend, [Packed(tumbler.pk, 4, tote="A"), Packed(tumbler.pk, 3)], owner)
-    shown = page.get(reverse("fairs:packing_print", args=[made.pk])).content.decode()
+    shown = potter.get(reverse("fairs:packing_print", args=[made.pk])).content.decode()
     assert "Tote A" in shown
     assert "7 pieces, worth $238.00" in shown
-    answer = page.get(reverse("fairs:packing_pdf", args=[made.pk]))
+    answer = potter.get(reverse("fairs:packing_pdf", args=[made.pk]))
     assert answer["Content-Type"] == "application/pdf"
     assert answer.content.startswith(b"%PDF")
 
@@ -184,18 +186,18 @@ def test_strangers_are_asked_to_log_in(client: Client, weekend: Weekend) -> None
 
 
 def test_lists_are_listed_and_taken_away(
-    page: Client, weekend: Weekend, tumbler: Ware, owner: User
+    potter: Client, weekend: Weekend, tumbler: Ware, owner: User
 ) -> None:
     """All lists with their pieces, and one list's lines, as files for a spreadsheet."""
-    assert "No packing list yet" in page.get(reverse("fairs:lists")).content.decode()
+    assert "No packing list yet" in potter.get(reverse("fairs:lists")).content.decode()
     made = packed(weekend, [Packed(tumbler.pk, 4, tote="=A")], owner)
-    shown = page.get(reverse("fairs:lists"), {"state": "still to load"}).content.decode()
+    shown = potter.get(reverse("fairs:lists"), {"state": "still to load"}).content.decode()
     assert "still to load" in shown
     assert "21–22 November 2026" in shown
-    file = page.get(reverse("fairs:packing_file", args=[made.pk, "csv"])).content.decode()
+    file = potter.get(reverse("fairs:packing_file", args=[made.pk, "csv"])).content.decode()
     assert f"'=A,{tumbler.name}" in file.replace('"', "")
-    assert page.get(reverse("fairs:packing_file", args=[made.pk, "xlsx"])).content[:2] == b"PK"
-    assert page.get(reverse("fairs:packing_file", args=[made.pk, "pdf"])).status_code == 404
+    assert potter.get(reverse("fairs:packing_file", args=[made.pk, "xlsx"])).content[:2] == b"PK"
+    assert potter.get(reverse("fairs:packing_file", args=[made.pk, "pdf"])).status_code == 404
 
 
 def test_a_helper_sees_no_link_that_is_closed_to_them(client: Client, weekend: Weekend) -> None:

@@ -49,6 +49,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
         "counted": sum(1 for line in lines if line.count),
         "search": search,
         "only_open": only_open,
+        "seeing": who_is(request).is_owner and "expected" in request.GET,
         "key": new_key(),
     }
     return render(request, "closing/count.html", context)

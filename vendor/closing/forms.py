@@ -1,17 +1,19 @@
 """Reading what a person typed while counting; nothing here writes."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 
 from vendor.closing.card_rows import ORDERS, Columns
-from vendor.closing.models import MOST_COUNTED
+from vendor.closing.models import MOST_COUNTED, ClosingLine
 from vendor.closing.queries import StallLine
 from vendor.house.coins import denominations
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
 from vendor.house.money import Currency, format_amount, parse_amount, typed_amount
 from vendor.house.widgets import CountInput
+from vendor.ledger.actions import Counted
 
 MOST_COINS = 100_000
 
@@ -123,6 +125,37 @@ class ColumnsForm(forms.Form):
     def columns(self) -> Columns:
         """Return what was chosen."""
         return Columns(**self.cleaned_data)
+
+
+class AmendForm(forms.Form):
+    """What a statement got wrong: in words, and what stands on the stall now where that differs."""
+
+    reason = forms.CharField(max_length=200, label="What was wrong")
+    piece = forms.ChoiceField(required=False, label="Which pieces, if any")
+    stands = forms.IntegerField(
+        required=False, min_value=0, max_value=MOST_COUNTED, widget=CountInput,
+        label="How many stand on the stall now",
+    )  # fmt: skip
+
+    def __init__(self, *args: Any, lines: Sequence[ClosingLine], **more: Any) -> None:
+        """Offer the statement's own lines."""
+        super().__init__(*args, **more)
+        offered = [(f"{line.ware_id}-{line.grade}", line.name) for line in lines]
+        self.fields["piece"].choices = [("", "none"), *offered]  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse a number without its pieces, and pieces without their number."""
+        told = super().clean() or {}
+        if bool(told.get("piece")) != (told.get("stands") is not None) and not self.errors:
+            self.add_error("stands", "Say both: which pieces, and how many stand there now.")
+        return told
+
+    def counts(self) -> list[Counted]:
+        """Return what stands on the stall now, where that was typed."""
+        if not self.cleaned_data["piece"]:
+            return []
+        ware, grade = self.cleaned_data["piece"].split("-")
+        return [Counted(int(ware), self.cleaned_data["stands"], grade)]
 
 
 def cash_initial(counted: int | None, pieces: dict[str, int], studio: Studio) -> dict[str, Any]:

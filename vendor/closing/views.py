@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from vendor.closing import actions, pages, statement_sheet
 from vendor.closing.checklist import is_over, open_items
+from vendor.closing.forms import AmendForm
 from vendor.closing.models import Closing
 from vendor.closing.queries import stall_lines, till_sheet
 from vendor.closing.tables import StatementsTable
@@ -98,9 +99,7 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
 def statement(request: HttpRequest, number: int) -> HttpResponse:
     """Show a closed weekend's statement, for the screen and for paper."""
     page = pages.statement(_closing(number))
-    shrinkage = format_rate(page.shrinkage_ppm, studio_of(request).language)
-    context = {"page": page, "shrinkage": shrinkage, "key": new_key()}
-    return render(request, "closing/statement.html", context)
+    return _statement_page(request, page, AmendForm(lines=page.lines))
 
 
 @helper_page
@@ -134,19 +133,31 @@ def statement_file(request: HttpRequest, number: int, kind: str) -> HttpResponse
 def amend(request: HttpRequest, number: int) -> HttpResponse:
     """Note what a statement got wrong, under today's date and linked to it."""
     closing = _closing(number)
-    try:
-        actions.amend_closing(
-            key=key_of(request),
-            closing=closing,
-            reason=request.POST.get("reason", "")[:400],
-            who=who_is(request),
-            now=clock.now(),
-        )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
-        messages.success(request, "Noted with the statement, which stays as it was written.")
-    return redirect("closing:statement", closing.number)
+    page = pages.statement(closing)
+    form = AmendForm(request.POST, lines=page.lines)
+    if form.is_valid():
+        try:
+            actions.amend_closing(
+                key=key_of(request),
+                closing=closing,
+                reason=form.cleaned_data["reason"],
+                counts=form.counts(),
+                who=who_is(request),
+                now=clock.now(),
+            )
+        except Refused as refused:
+            form.add_error(None, refused.message)
+        else:
+            messages.success(request, "Noted with the statement, which stays as it was written.")
+            return redirect("closing:statement", closing.number)
+    return _statement_page(request, page, form)
+
+
+def _statement_page(request: HttpRequest, page: pages.Statement, form: AmendForm) -> HttpResponse:
+    shrinkage = format_rate(page.shrinkage_ppm, studio_of(request).language)
+    context = {"page": page, "shrinkage": shrinkage, "form": form, "key": new_key()}
+    status = 409 if form.errors else 200
+    return render(request, "closing/statement.html", context, status=status)
 
 
 def _closing(number: int) -> Closing:
