@@ -6,9 +6,11 @@ Must not know what the pages are about.
 import contextlib
 import errno
 import hashlib
+import importlib
 import ipaddress
 import signal
 import socket
+import threading
 from collections.abc import Iterator, MutableSequence
 from pathlib import Path
 from typing import Any, NoReturn
@@ -25,6 +27,11 @@ WILDCARDS = {"0.0.0.0", "::", ""}  # noqa: S104 - compared with, not listened on
 # An address kept for documentation (RFC 5737). Asking which way leads there tells this computer's
 # own address on its network; nothing is sent.
 NOWHERE = ("192.0.2.1", 9)
+
+
+# What some pages import only when they need it, since it takes about a second: brought in beside
+# the first requests, so that nobody waits for it.
+SLOW_TO_IMPORT = ("scipy.special", "scipy.optimize", "reportlab.pdfgen.canvas")
 
 
 class CannotListen(Refused):
@@ -75,8 +82,14 @@ def serve(server: Server, application: Any) -> None:
 
     signal.signal(signal.SIGTERM, end)
     server.wsgi_app = application
+    threading.Thread(target=_import_what_is_slow, daemon=True).start()
     with contextlib.suppress(KeyboardInterrupt):
         server.serve()
+
+
+def _import_what_is_slow() -> None:
+    for module in SLOW_TO_IMPORT:
+        importlib.import_module(module)
 
 
 def _why_not(host: str, port: int, error: OSError | None) -> str:
