@@ -36,6 +36,13 @@ def money(minor: int, studio: Writes) -> str:
     return format_amount(minor, Currency.of(studio.currency), studio.language)
 
 
+def whole_money(minor: int, studio: Writes) -> str:
+    """Return an amount to the nearest whole unit, for a chart's few words: “$5,248”."""
+    currency = Currency.of(studio.currency)
+    whole = half_up(minor, currency.scale)
+    return format_amount(whole, Currency(currency.code, 0), studio.language)
+
+
 def bare_money(minor: int, studio: Writes) -> str:
     """Return an amount without the currency's sign, for columns: “34.00”."""
     return format_number(minor, Currency.of(studio.currency), studio.language)

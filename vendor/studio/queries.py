@@ -8,7 +8,7 @@ from django.db.models import Count, Exists, OuterRef, Q, Sum
 from vendor.counter.models import Sale, TakenBack, Unsettled
 from vendor.fairs.models import Fair, PackingList, Weekend
 from vendor.firings.models import Firing
-from vendor.house import clock
+from vendor.house import clock, written
 from vendor.house.models import Studio
 from vendor.labels.queries import tags_out_of_date
 from vendor.ledger.models import Balance, Place
@@ -23,12 +23,11 @@ WEEK = datetime.timedelta(days=7)
 
 @dataclass(frozen=True, slots=True)
 class Plank:
-    """One weekend of the season strip; takings in minor units, height of the bar 0–100."""
+    """One weekend of the season strip; what it took, or may take, in words; its bar, 0–100."""
 
     number: int
     days: str
-    takings: int
-    about: str
+    said: str
     height: int
     is_guess: bool
     is_coming: bool
@@ -78,7 +77,7 @@ def home(*, now: datetime.datetime, studio: Studio, owner: bool) -> Home:
         next=to_do[0],
         others=to_do[1:],
         fair=fair.name if fair else "",
-        planks=_planks(fair, coming, ahead) if fair and owner else [],
+        planks=_planks(fair, coming, ahead, studio) if fair and owner else [],
         figures=_figures(today, owner=owner),
     )
 
@@ -139,7 +138,9 @@ def _weekend(weekend: Weekend | None) -> WeekendFacts | None:
     )
 
 
-def _planks(fair: Fair, coming: Weekend | None, ahead: Summary | None) -> list[Plank]:
+def _planks(
+    fair: Fair, coming: Weekend | None, ahead: Summary | None, studio: Studio
+) -> list[Plank]:
     """Return the fair's weekends: what each took, or what it may take if it goes as expected."""
     taken = _takings(fair)
     guessed = {ahead.weekend.pk: ahead.takings, **ahead.later} if ahead else {}
@@ -150,14 +151,19 @@ def _planks(fair: Fair, coming: Weekend | None, ahead: Summary | None) -> list[P
         Plank(
             number=each.number,
             days=span(each.first_day, each.last_day),
-            takings=taken.get(each.pk, 0),
-            about=ahead.about if ahead and each.pk == ahead.weekend.pk else "",
+            said=_said(each, taken.get(each.pk), ahead, studio),
             height=round(100 * worth[each.pk] / most),
             is_guess=not taken.get(each.pk),
             is_coming=coming is not None and each.pk == coming.pk,
         )
         for each in weekends
     ]
+
+
+def _said(weekend: Weekend, taken: int | None, ahead: Summary | None, studio: Studio) -> str:
+    if taken:
+        return written.whole_money(taken, studio)
+    return f"about {ahead.about}" if ahead and weekend.pk == ahead.weekend.pk else ""
 
 
 def _takings(fair: Fair) -> dict[int, int]:
