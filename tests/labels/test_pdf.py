@@ -171,4 +171,5 @@ def test_a_test_print_numbers_every_label_and_shows_a_length() -> None:
     assert any(abs(box.right - box.left - 100) < 0.4 for box in outlines(data, 1))
     single = draw_proof(Sheet.single(mm(50), mm(30)))
     assert "100 mm" not in words(single)
+    assert "20 mm" in words(single)
     assert STUDIO not in words(single)

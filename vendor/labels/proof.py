@@ -14,8 +14,8 @@ from vendor.labels.pdf import canvas_for, check_sheet, draw_outline
 from vendor.labels.placing import HAIRLINE, Printing
 from vendor.labels.sheets import Frame, Sheet
 
-RULE = mm(100)
-"""How long the line to measure is, where the paper is wide enough."""
+RULES = (mm(100), mm(50), mm(20))
+"""How long the line to measure is: the longest that leaves a sixth of the paper's width."""
 
 NUMBER_SHARE = 0.45
 """A number's size as a share of the label's height, up to LARGEST_NUMBER points."""
@@ -37,8 +37,9 @@ def draw_proof(sheet: Sheet, printing: Printing | None = None) -> bytes:
     for frame in sheet.frames_on_page(1, sheet.per_page, nudge=printing.nudge):
         draw_outline(canvas, frame, sheet)
         _draw_number(canvas, frame, sheet)
-    if sheet.paper_width >= RULE * 6 // 5:
-        _draw_rule(canvas, sheet)
+    fitting = [rule for rule in RULES if sheet.paper_width >= rule * 6 // 5]
+    if fitting:
+        _draw_rule(canvas, sheet, fitting[0])
     canvas.showPage()
     canvas.save()
     return target.getvalue()
@@ -58,11 +59,11 @@ def _draw_number(canvas: Canvas, frame: Frame, sheet: Sheet) -> None:
     )
 
 
-def _draw_rule(canvas: Canvas, sheet: Sheet) -> None:
+def _draw_rule(canvas: Canvas, sheet: Sheet, rule: int) -> None:
     """Draw a line near the foot of the middle row, clear of its numbers, with its length on it."""
     row = sheet.frame((sheet.rows // 2) * sheet.columns + 1)
-    left = points((sheet.paper_width - RULE) // 2)
-    right, height = left + points(RULE), points(sheet.paper_height - row.bottom + mm(1))
+    left = points((sheet.paper_width - rule) // 2)
+    right, height = left + points(rule), points(sheet.paper_height - row.bottom + mm(1))
     tick = points(mm("0.7"))
     canvas.setLineWidth(2 * HAIRLINE)
     canvas.line(left, height, right, height)
@@ -72,5 +73,7 @@ def _draw_rule(canvas: Canvas, sheet: Sheet) -> None:
     canvas.drawString(
         left + 2 * tick,
         height + tick,
-        f"Print at actual size: this line is {in_mm(RULE)} mm long.",
+        f"Print at actual size: this line is {in_mm(rule)} mm long."
+        if rule == RULES[0]
+        else f"{in_mm(rule)} mm",
     )

@@ -21,6 +21,7 @@ from vendor.labels.tables import RunTable, StateTable
 def runs(request: HttpRequest) -> HttpResponse:
     """Show what was printed."""
     rows = PrintRun.objects.select_related("sheet", "made_by").annotate(count=Sum("tags__quantity"))
+    rows = rows.order_by("-pk")  # what is summed loses its usual order
     return listing.lay_out(
         request,
         RunTable,

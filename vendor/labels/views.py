@@ -113,6 +113,8 @@ def _asked_for(model: Any, key: str) -> Any:
 
 
 def _source(asked: Any, firing: Firing | None, states: list[queries.TagState]) -> Source:
+    if firing is not None and asked.get("kind") == Kind.SLIP:
+        return Source(f"Slips for the shelves of firing {firing.number}")
     if firing is not None:
         return choosing.of_firing(firing)
     packing_list = _asked_for(PackingList, asked.get("list", ""))

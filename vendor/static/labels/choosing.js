@@ -71,6 +71,8 @@
     }
   };
 
+  // A wide page has the room to show all ware at once.
+  if (others && !document.querySelector("[data-asked]") && window.matchMedia("(min-width: 60rem)").matches) others.open = true;
   holder.addEventListener("click", (event) => {
     const group = event.target.closest("[data-label]");
     if (!group) return;
