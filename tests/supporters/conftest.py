@@ -18,7 +18,7 @@ def owner(db: None) -> User:
 
 
 @pytest.fixture
-def page(owner: User, client: Client) -> Client:
+def desk(owner: User, client: Client) -> Client:
     """A browser in which the owner is logged in."""
     client.force_login(owner)
     return client

@@ -42,52 +42,52 @@ def url(name: str, *args: Any) -> str:
     return reverse(f"supporters:{name}", args=args)
 
 
-def twice(page: Client, address: str, form: dict[str, Any]) -> None:
+def twice(desk: Client, address: str, form: dict[str, Any]) -> None:
     """Send a form twice; both times it leads on."""
     for _ in range(2):
-        answer = page.post(address, form)
+        answer = desk.post(address, form)
         assert answer.status_code == 302, answer.content.decode()
 
 
-def text(page: Client, address: str) -> str:
+def text(desk: Client, address: str) -> str:
     """Return a page."""
-    answer = page.get(address)
+    answer = desk.get(address)
     assert answer.status_code == 200
     return str(answer.content.decode())
 
 
-def test_a_level_and_a_reward_are_made_on_their_pages(page: Client) -> None:
+def test_a_level_and_a_reward_are_made_on_their_pages(desk: Client) -> None:
     """Name first, then the terms, then what is asked."""
-    assert "No level yet" in text(page, url("rules"))
-    page.post(url("new_reward"), {"name": "A tumbler", "due_weeks": 8})
+    assert "No level yet" in text(desk, url("rules"))
+    desk.post(url("new_reward"), {"name": "A tumbler", "due_weeks": 8})
     made = Reward.objects.get()
-    twice(page, url("reward_terms", made.pk), keyed(from_month="2026-01", cost=6, limit=2))
-    page.post(
+    twice(desk, url("reward_terms", made.pk), keyed(from_month="2026-01", cost=6, limit=2))
+    desk.post(
         url("new_question", made.pk),
         {"kind": "option", "name": "Size", "options": "tall\n\nround", "required": "on"},
     )
-    page.post(url("new_level"), {"name": "Friend", "usual_reward": made.pk})
+    desk.post(url("new_level"), {"name": "Friend", "usual_reward": made.pk})
     friend = Level.objects.get()
     twice(
-        page, url("level_terms", friend.pk), keyed(from_month="2026-01", amount="5.00", credits=2)
+        desk, url("level_terms", friend.pk), keyed(from_month="2026-01", amount="5.00", credits=2)
     )
     assert (LevelTerms.objects.count(), RewardTerms.objects.count()) == (1, 1)
     assert Question.objects.get().options == ["tall", "round"]
-    shown = text(page, url("rules"))
+    shown = text(desk, url("rules"))
     for said in ("Usually leads to A tumbler", "$5.00", "2 credits", "at most 2", "Size"):
         assert said in shown
     for name, pk in (("level", friend.pk), ("reward", made.pk)):
-        assert "Save" in text(page, url(name, pk))
-    assert "tall" in text(page, url("question", made.pk, Question.objects.get().pk))
+        assert "Save" in text(desk, url(name, pk))
+    assert "tall" in text(desk, url("question", made.pk, Question.objects.get().pk))
 
 
 def test_a_rule_that_takes_away_is_told_on_its_form(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """With what was typed kept."""
     friend = level(owner, "Friend", 2)
     pays(ines, friend, owner, 10)
-    answer = page.post(
+    answer = desk.post(
         url("level_terms", friend.pk), keyed(from_month="2026-10", amount="5.00", credits=1)
     )
     assert answer.status_code == 409
@@ -95,7 +95,7 @@ def test_a_rule_that_takes_away_is_told_on_its_form(
 
 
 def test_a_month_is_typed_in_refunded_struck_and_counted_again(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """Each once, each with a reason."""
     friend = level(owner, "Friend", 2)
@@ -103,18 +103,18 @@ def test_a_month_is_typed_in_refunded_struck_and_counted_again(
         supporter=ines.pk, level=friend.pk, month="2026-11", on="2026-11-03", amount="5.00",
         kind="paid",
     )  # fmt: skip
-    twice(page, url("new_contribution"), form)
+    twice(desk, url("new_contribution"), form)
     one = Contribution.objects.get()
-    twice(page, url("refund", one.pk), keyed(on="2026-11-20", reason="Her bank"))
-    assert "Refunded" in text(page, url("contribution", one.pk))
-    twice(page, url("count_again", one.pk), keyed(reason="A mistake"))
-    twice(page, url("strike", one.pk), keyed(reason="Not hers"))
-    assert "Struck out" in text(page, url("contributions"))
+    twice(desk, url("refund", one.pk), keyed(on="2026-11-20", reason="Her bank"))
+    assert "Refunded" in text(desk, url("contribution", one.pk))
+    twice(desk, url("count_again", one.pk), keyed(reason="A mistake"))
+    twice(desk, url("strike", one.pk), keyed(reason="Not hers"))
+    assert "Struck out" in text(desk, url("contributions"))
     assert one.changes.count() == 3
 
 
 def test_a_file_is_sent_mapped_looked_at_and_imported(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """Nothing is written before the last step; rejected rows are taken away, then forgotten."""
     level(owner, "Friend", 2)
@@ -127,102 +127,102 @@ def test_a_file_is_sent_mapped_looked_at_and_imported(
     key = keyed()
     for _ in range(2):
         upload = SimpleUploadedFile("months.csv", content)
-        assert page.post(url("import"), {**key, "file": upload}).status_code == 302
+        assert desk.post(url("import"), {**key, "file": upload}).status_code == 302
     file = ContributionFile.objects.get()
-    assert "What do its columns mean?" in text(page, url("file", file.pk))
+    assert "What do its columns mean?" in text(desk, url("file", file.pk))
     mapping = {
         "name": "Who", "email": "Mail", "day": "Date", "amount": "Sum", "order": "ymd",
         "paid_words": "paid", "add_people": "on",
     }  # fmt: skip
     assert (
         "Choose a column"
-        in page.post(url("file", file.pk), {**mapping, "day": ""}).content.decode()
+        in desk.post(url("file", file.pk), {**mapping, "day": ""}).content.decode()
     )
-    twice(page, url("file", file.pk), mapping)
-    shown = text(page, url("file", file.pk))
+    twice(desk, url("file", file.pk), mapping)
+    shown = text(desk, url("file", file.pk))
     assert "Will be added" in shown
     assert "can’t be read as a day" in shown.replace("&#x27;", "’")
     assert not Contribution.objects.exists()
-    twice(page, url("import_file", file.pk), keyed())
+    twice(desk, url("import_file", file.pk), keyed())
     assert Contribution.objects.count() == 2
-    assert "is imported" in text(page, url("file", file.pk))
-    taken = page.get(url("rejected", file.pk, "csv")).content.decode()
+    assert "is imported" in text(desk, url("file", file.pk))
+    taken = desk.get(url("rejected", file.pk, "csv")).content.decode()
     assert "Line,Why,Who,Mail,Date,Sum" in taken
     assert "'=Bram" in taken
-    page.post(url("forget", file.pk))
+    desk.post(url("forget", file.pk))
     file.refresh_from_db()
     assert file.rejected == []
-    assert "2 added" in text(page, url("import"))
+    assert "2 added" in text(desk, url("import"))
 
 
-def test_a_file_that_is_no_table_is_refused_on_its_form(page: Client) -> None:
+def test_a_file_that_is_no_table_is_refused_on_its_form(desk: Client) -> None:
     """With what to do instead."""
     upload = SimpleUploadedFile("x.xlsx", b"PK nothing")
-    answer = page.post(url("import"), keyed(file=upload))
+    answer = desk.post(url("import"), keyed(file=upload))
     assert answer.status_code == 409
     assert "opened as a workbook" in answer.content.decode()
 
 
 def test_what_is_earned_is_explained_and_promised(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """Month by month; one by one, or all at once."""
     tumbler = reward(owner, "A tumbler", 6, form=FormFactory(name="Tumbler"))
     friend = level(owner, "Friend", 2, usual_reward=tumbler)
     pays(ines, friend, owner, 3, 4, 5, 8, 9, 10)
-    shown = text(page, url("supporter", ines.pk))
+    shown = text(desk, url("supporter", ines.pk))
     for said in ("March 2026 at Friend", "+2", "June 2026 to July 2026", "4 of 6 toward"):
         assert said in shown
-    assert "Ready to be promised" in text(page, url("earned"))
-    twice(page, url("promise_reward", ines.pk, tumbler.pk), keyed())
-    twice(page, url("promise_all"), keyed())
+    assert "Ready to be promised" in text(desk, url("earned"))
+    twice(desk, url("promise_reward", ines.pk, tumbler.pk), keyed())
+    twice(desk, url("promise_all"), keyed())
     assert Commitment.objects.count() == 2
-    assert "On the way" in text(page, url("earned"))
-    twice(page, url("aim", ines.pk), {"aim": tumbler.pk})
+    assert "On the way" in text(desk, url("earned"))
+    twice(desk, url("aim", ines.pk), {"aim": tumbler.pk})
     ines.refresh_from_db()
     assert ines.aim == tumbler
 
 
 def test_a_supporter_takes_everything_away_and_is_erased(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """Counts stay, names go; open promises come first, and the box has to be ticked."""
     friend = level(owner, "Friend", 2)
     pays(ines, friend, owner, 10)
-    told = json.loads(page.get(url("export", ines.pk)).content)
+    told = json.loads(desk.get(url("export", ines.pk)).content)
     assert (told["name"], told["contributions"][0]["month"]) == ("Ines Quill", "2026-10")
     back = url("supporter", ines.pk)
-    page.post(url("erase", ines.pk), keyed(back=back))
+    desk.post(url("erase", ines.pk), keyed(back=back))
     ines.refresh_from_db()
     assert not ines.is_erased
-    twice(page, url("erase", ines.pk), keyed(back=back, sure="yes"))
+    twice(desk, url("erase", ines.pk), keyed(back=back, sure="yes"))
     ines.refresh_from_db()
     assert (ines.name, ines.email, ines.address) == (f"Erased supporter {ines.pk}", "", "")
     assert Contribution.objects.count() == 1
-    assert "Quill" not in text(page, back) + text(page, url("contributions"))
+    assert "Quill" not in text(desk, back) + text(desk, url("contributions"))
     with pytest.raises(NotNow):
         people.change_supporter(supporter=ines, name="Ines again")
 
 
 def test_nobody_is_erased_while_something_is_owed(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User
 ) -> None:
     """The sentence says what to do first; what was chosen goes with the name."""
     promise = promised(ines, tumbler, owner, choices="For Ines")
     form = keyed(back=url("supporter", ines.pk), sure="yes")
-    answer = page.post(url("erase", ines.pk), form, follow=True)
+    answer = desk.post(url("erase", ines.pk), form, follow=True)
     assert "1 of their promises are still open" in answer.content.decode()
     actions.cancel(key="c", commitment=promise, reason="Moved", who=owner, now=NOW)
-    page.post(url("erase", ines.pk), form)
+    desk.post(url("erase", ines.pk), form)
     promise.refresh_from_db()
     assert promise.choices == ""
 
 
-def test_every_list_can_be_taken_away(page: Client, ines: Supporter, owner: User) -> None:
+def test_every_list_can_be_taken_away(desk: Client, ines: Supporter, owner: User) -> None:
     """As CSV, as shown."""
     pays(ines, level(owner, "Friend", 2), owner, 10)
-    assert b"Ines Quill,Friend,2" in page.get(url("supporters"), {"_export": "csv"}).content
-    taken = page.get(url("contributions"), {"_export": "csv"}).content
+    assert b"Ines Quill,Friend,2" in desk.get(url("supporters"), {"_export": "csv"}).content
+    taken = desk.get(url("contributions"), {"_export": "csv"}).content
     assert b"Ines Quill,2026-10-01,Friend,5.00" in taken
     assert rules.save_level(level=Level(name="  Two   words ")).name == "Two words"
     assert datetime.date(2026, 10, 1).isoformat().encode() in taken

@@ -23,35 +23,35 @@ def url(name: str, promise: Commitment) -> str:
     return reverse(f"supporters:{name}", args=[promise.number])
 
 
-def test_an_empty_house_says_what_to_do_first(page: Client) -> None:
+def test_an_empty_house_says_what_to_do_first(desk: Client) -> None:
     """No promise yet."""
-    assert "Nothing is owed" in page.get(reverse("supporters:index")).content.decode()
-    assert "No supporters yet" in page.get(reverse("supporters:supporters")).content.decode()
+    assert "Nothing is owed" in desk.get(reverse("supporters:index")).content.decode()
+    assert "No supporters yet" in desk.get(reverse("supporters:supporters")).content.decode()
 
 
 def test_one_tap_holds_a_piece_and_a_second_tap_changes_nothing(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User
 ) -> None:
     """The button on the list, sent twice."""
     promise = promised(ines, tumbler, owner)
-    shown = page.get(reverse("supporters:index")).content.decode()
+    shown = desk.get(reverse("supporters:index")).content.decode()
     assert "Hold one" in shown
     form = keyed(back=reverse("supporters:index"), place=shelf().pk)
     for _ in range(2):
-        assert page.post(url("keep", promise), form).status_code == 302
+        assert desk.post(url("keep", promise), form).status_code == 302
         assert at(shelf(), tumbler) == (2, 1)
-    assert "Hold one" not in page.get(reverse("supporters:index")).content.decode()
+    assert "Hold one" not in desk.get(reverse("supporters:index")).content.decode()
 
 
 def test_a_refusal_is_told_on_the_page_that_asked(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """No free piece: the sentence stands on the list, and nothing changed."""
     promise = promised(ines, WareFactory(), owner)
     form = keyed(back=reverse("supporters:index"))
-    shown = page.post(url("keep", promise), form, follow=True).content.decode()
+    shown = desk.post(url("keep", promise), form, follow=True).content.decode()
     assert "No free piece of" in shown
-    assert page.post(url("keep", promise), {"key": "made up"}).status_code == 409
+    assert desk.post(url("keep", promise), {"key": "made up"}).status_code == 409
 
 
 @pytest.mark.parametrize(
@@ -65,64 +65,64 @@ def test_a_refusal_is_told_on_the_page_that_asked(
     ],
 )
 def test_a_form_of_a_held_promise_sent_twice_is_done_once(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User, name: str, more: Any, state: str
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User, name: str, more: Any, state: str
 ) -> None:
     """The history gets one line, whatever the network repeats."""
     promise = kept(promised(ines, tumbler, owner), owner)
     form = keyed(**more, to=stall().pk)
     for _ in range(2):
-        assert page.post(url(name, promise), form).status_code == 302
+        assert desk.post(url(name, promise), form).status_code == 302
     promise.refresh_from_db()
     assert promise.state == state
     assert promise.steps.count() == 3
 
 
 def test_what_ended_can_be_undone_on_its_page(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User
 ) -> None:
     """A sending taken back, a cancelled promise owed again."""
     promise = kept(promised(ines, tumbler, owner), owner)
-    page.post(url("send", promise), keyed(cost="8.50"))
-    assert "$8.50" in page.get(url("promise", promise)).content.decode()
-    page.post(url("take_back", promise), keyed(reason="It came back"))
-    page.post(url("cancel", promise), keyed(reason="Moved away"))
-    page.post(url("reopen", promise), keyed(reason="Moved back"))
+    desk.post(url("send", promise), keyed(cost="8.50"))
+    assert "$8.50" in desk.get(url("promise", promise)).content.decode()
+    desk.post(url("take_back", promise), keyed(reason="It came back"))
+    desk.post(url("cancel", promise), keyed(reason="Moved away"))
+    desk.post(url("reopen", promise), keyed(reason="Moved back"))
     promise.refresh_from_db()
     assert promise.state == State.OWED
     assert at(shelf(), tumbler) == (2, 0)
 
 
 def test_postage_that_cannot_be_read_sends_nothing(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User
 ) -> None:
     """The sentence says how to write it."""
     promise = kept(promised(ines, tumbler, owner), owner)
-    shown = page.post(url("send", promise), keyed(cost="a lot"), follow=True).content.decode()
+    shown = desk.post(url("send", promise), keyed(cost="a lot"), follow=True).content.decode()
     assert "can&#x27;t be read as an amount" in shown
     promise.refresh_from_db()
     assert promise.state == State.HELD
 
 
 def test_a_promise_is_written_down_once_by_its_form(
-    page: Client, ines: Supporter, tumbler: Ware
+    desk: Client, ines: Supporter, tumbler: Ware
 ) -> None:
     """Sent twice, it is one promise."""
     form = keyed(supporter=ines.pk, ware=tumbler.pk, choices="Two hares", due_on="2026-12-20")
     for _ in range(2):
-        assert page.post(reverse("supporters:new"), form).status_code == 302
+        assert desk.post(reverse("supporters:new"), form).status_code == 302
     promise = Commitment.objects.get()
     assert (promise.choices, promise.due_on) == ("Two hares", datetime.date(2026, 12, 20))
 
 
-def test_a_supporter_is_written_down_once_and_changed(page: Client) -> None:
+def test_a_supporter_is_written_down_once_and_changed(desk: Client) -> None:
     """The same form again is no second supporter, nor a complaint about its own e-mail."""
     form = keyed(name="Bram Osterly", email="bram@example.org", address="1 Quay")
     for _ in range(2):
-        assert page.post(reverse("supporters:new_supporter"), form).status_code == 302
+        assert desk.post(reverse("supporters:new_supporter"), form).status_code == 302
     bram = Supporter.objects.get()
     edit = reverse("supporters:edit_supporter", args=[bram.pk])
-    assert page.post(edit, {**form, "name": "Bram O."}).status_code == 302
-    assert "Bram O." in page.get(reverse("supporters:supporter", args=[bram.pk])).content.decode()
+    assert desk.post(edit, {**form, "name": "Bram O."}).status_code == 302
+    assert "Bram O." in desk.get(reverse("supporters:supporter", args=[bram.pk])).content.decode()
 
 
 def test_the_promises_are_sorted_by_what_is_to_be_done(

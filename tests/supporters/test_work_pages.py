@@ -45,25 +45,25 @@ def url(name: str, *args: Any) -> str:
     return reverse(f"supporters:{name}", args=args)
 
 
-def twice(page: Client, address: str, form: dict[str, Any]) -> None:
+def twice(desk: Client, address: str, form: dict[str, Any]) -> None:
     """Send a form twice; both times it leads on."""
     for _ in range(2):
-        answer = page.post(address, form)
+        answer = desk.post(address, form)
         assert answer.status_code == 302, answer.content.decode()
 
 
-def text(page: Client, address: str) -> str:
+def text(desk: Client, address: str) -> str:
     """Return a page."""
-    answer = page.get(address)
+    answer = desk.get(address)
     assert answer.status_code == 200
     return str(answer.content.decode())
 
 
-def printed(page: Client, address: str) -> str:
+def printed(desk: Client, address: str) -> str:
     """Return the words of a PDF."""
     import io
 
-    answer = page.get(address)
+    answer = desk.get(address)
     assert answer["Content-Type"] == "application/pdf"
     pages = PdfReader(io.BytesIO(answer.content)).pages
     return "\n".join(each.extract_text() for each in pages)
@@ -82,27 +82,27 @@ def earned(ines: Supporter, owner: User) -> Commitment:
     return earning.promise_reward(key="p", supporter=ines, reward=made, who=owner, now=NOW)
 
 
-def test_choices_are_asked_for_written_down_and_made(page: Client, earned: Commitment) -> None:
+def test_choices_are_asked_for_written_down_and_made(desk: Client, earned: Commitment) -> None:
     """From the letter to the making list, on screen and on paper."""
     here = url("promise", earned.number)
-    assert "- Size: tall, round" in text(page, here)
-    twice(page, url("ask", earned.number), keyed(back=here))
-    assert "Choices missing" in text(page, url("making"))
+    assert "- Size: tall, round" in text(desk, here)
+    twice(desk, url("ask", earned.number), keyed(back=here))
+    assert "Choices missing" in text(desk, url("making"))
     questions = {each.kind: each.pk for each in Question.objects.all()}
     form = keyed(
         **{f"answer_{questions['finish']}": "celadon", f"answer_{questions['option']}": "tall"}
     )
-    twice(page, url("choose", earned.number), form)
+    twice(desk, url("choose", earned.number), form)
     sentence = "throw 1 Tumbler (1 tall); glaze 1 in celadon"
-    assert sentence in text(page, url("making"))
-    assert sentence in printed(page, url("making_pdf"))
-    twice(page, url("change", earned.number), keyed(due_on="2026-12-24", choices="thin lip"))
-    twice(page, url("make", earned.number), keyed(note="Board 3"))
-    assert "Board 3" in text(page, url("making"))
+    assert sentence in text(desk, url("making"))
+    assert sentence in printed(desk, url("making_pdf"))
+    twice(desk, url("change", earned.number), keyed(due_on="2026-12-24", choices="thin lip"))
+    twice(desk, url("make", earned.number), keyed(note="Board 3"))
+    assert "Board 3" in text(desk, url("making"))
     earned.refresh_from_db()
     assert (earned.state, earned.due_on) == (State.MAKING, datetime.date(2026, 12, 24))
     assert earned.steps.count() == 5
-    assert "Nothing is to be made" in printed(page, url("making_pdf"))
+    assert "Nothing is to be made" in printed(desk, url("making_pdf"))
 
 
 def unloaded(ware: Ware, owner: User, firsts: int, seconds: int = 0) -> Firing:
@@ -116,7 +116,7 @@ def unloaded(ware: Ware, owner: User, firsts: int, seconds: int = 0) -> Firing:
 
 
 def test_pieces_are_held_at_unloading_with_a_tap(
-    page: Client, ines: Supporter, owner: User
+    desk: Client, ines: Supporter, owner: User
 ) -> None:
     """Just what was promised first, near ones after; seconds only where they are allowed."""
     ware = WareFactory(form__name="Tumbler")
@@ -125,107 +125,107 @@ def test_pieces_are_held_at_unloading_with_a_tap(
     other = promised(ines, WareFactory(), owner)
     firing = unloaded(ware, owner, 1, 1)
     here = url("from_firing", firing.pk)
-    shown = text(page, here)
+    shown = text(desk, here)
     assert "just this" in shown
     assert "near it" in shown
     assert str(other) not in shown
-    twice(page, url("keep", exact.number), keyed(ware=ware.pk, back=here))
+    twice(desk, url("keep", exact.number), keyed(ware=ware.pk, back=here))
     assert at(shelf(), ware) == (1, 1)
-    assert "No promise waits for these" in text(page, here)
+    assert "No promise waits for these" in text(desk, here)
     Commitment.objects.filter(pk=near.pk).update(seconds_allowed=True)
-    assert "Hold a second" in text(page, here)
-    twice(page, url("keep", near.number), keyed(ware=ware.pk, grade="second", back=here))
+    assert "Hold a second" in text(desk, here)
+    twice(desk, url("keep", near.number), keyed(ware=ware.pk, grade="second", back=here))
     assert at(shelf(), ware, "second") == (1, 1)
 
 
-def test_a_firing_that_is_not_unloaded_keeps_nothing_yet(page: Client, owner: User) -> None:
+def test_a_firing_that_is_not_unloaded_keeps_nothing_yet(desk: Client, owner: User) -> None:
     """Count it out first."""
     kiln = firings.save_kiln(kiln=Kiln(name="Front loader"))
     facts = firings.Facts(kiln, Firing.Kind.GLAZE, "6", TODAY)
     loads = [firings.Load(WareFactory().pk, 3)]
     firing = firings.record_firing(key="f", facts=facts, loads=loads, who=owner, now=NOW)
-    assert "Not unloaded yet" in text(page, url("from_firing", firing.pk))
+    assert "Not unloaded yet" in text(desk, url("from_firing", firing.pk))
 
 
 def test_held_pieces_are_packed_with_a_slip_and_sent_together(
-    page: Client, ines: Supporter, tumbler: Ware, owner: User
+    desk: Client, ines: Supporter, tumbler: Ware, owner: User
 ) -> None:
     """Two pieces, one parcel; slip, list and labels carry the address, the ledger does not."""
     both = [kept(promised(ines, tumbler, owner, choices="Two hares"), owner) for _ in range(2)]
     for one in both:
-        twice(page, url("pack", one.number), keyed())
-    assert "packed" in text(page, url("to_send"))
-    twice(page, url("pack", both[0].number), keyed(out="1"))
-    slip = printed(page, url("slip", ines.pk))
+        twice(desk, url("pack", one.number), keyed())
+    assert "packed" in text(desk, url("to_send"))
+    twice(desk, url("pack", both[0].number), keyed(out="1"))
+    slip = printed(desk, url("slip", ines.pk))
     for said in ("4 Salt Lane", "Tumbler, celadon", "Two hares", "laboratory test", "chips"):
         assert said in slip
     assert "food safe" not in slip.lower()
-    assert "Ines Quill" in printed(page, url("sending_pdf"))
+    assert "Ines Quill" in printed(desk, url("sending_pdf"))
     labels = url("labels") + "?columns=3&rows=8&skip=4"
-    assert "4 Salt Lane" in printed(page, labels)
+    assert "4 Salt Lane" in printed(desk, labels)
     form = keyed(number=[one.number for one in both], carrier="By boat", cost="8.50")
-    twice(page, url("send_parcel", ines.pk), form)
+    twice(desk, url("send_parcel", ines.pk), form)
     assert {each.state for each in Commitment.objects.all()} == {State.SENT}
     assert Commitment.objects.values("parcel").distinct().count() == 1
-    assert "Nothing to send" in text(page, url("to_send"))
+    assert "Nothing to send" in text(desk, url("to_send"))
     for gone in (url("slip", ines.pk), labels, url("labels") + "?columns=99"):
-        assert page.get(gone).status_code == 302
+        assert desk.get(gone).status_code == 302
 
 
 def test_an_early_release_from_planning_to_its_end(
-    page: Client, tumbler: Ware, owner: User
+    desk: Client, tumbler: Ware, owner: User
 ) -> None:
     """Set aside, told in a letter, sold, some given back, ended."""
     tier = TierFactory()
     PriceFactory(ware=tumbler, tier=tier, amount=3400)
     stocked(tumbler, 3, who=owner, key="more")
     plan = keyed(name="Letter", opens_on="2026-12-01", closes_on="2026-12-09", tier=tier.pk)
-    twice(page, url("releases"), plan)
+    twice(desk, url("releases"), plan)
     release = EarlyRelease.objects.get()
     piece = {"ware": tumbler.pk, "grade": "first"}
-    twice(page, url("set_aside", release.pk), keyed(**piece, quantity=4))
+    twice(desk, url("set_aside", release.pk), keyed(**piece, quantity=4))
     assert at(shelf(), tumbler) == (5, 4)
-    shown = text(page, url("release_page", release.pk))
+    shown = text(desk, url("release_page", release.pk))
     assert "Tumbler, celadon, $34.00 (4 left)" in shown
-    taken = page.get(url("release_file", release.pk, "csv")).content.decode()
+    taken = desk.get(url("release_file", release.pk, "csv")).content.decode()
     assert f'{tumbler.code},"Tumbler, celadon",first,34.00,USD,4' in taken
     sale = keyed(**piece, quantity=1, price="34.00", sold_on="2026-12-02", reference="A 1")
-    twice(page, url("sell_early", release.pk), sale)
-    twice(page, url("give_back", release.pk), keyed(**piece, quantity=1, reason="The fair"))
-    twice(page, url("end_release", release.pk), keyed(reason="All written to"))
+    twice(desk, url("sell_early", release.pk), sale)
+    twice(desk, url("give_back", release.pk), keyed(**piece, quantity=1, reason="The fair"))
+    twice(desk, url("end_release", release.pk), keyed(reason="All written to"))
     assert at(shelf(), tumbler) == (4, 0)
-    assert "2 pieces returned" in text(page, url("release_page", release.pk))
-    assert "Letter" in text(page, url("releases"))
+    assert "2 pieces returned" in text(desk, url("release_page", release.pk))
+    assert "Letter" in text(desk, url("releases"))
     sold = ShopSale.objects.get()
-    twice(page, url("undo_sale", sold.pk), keyed(reason="Paid by mistake"))
-    assert "Undone" in text(page, url("shop_sale", sold.pk))
+    twice(desk, url("undo_sale", sold.pk), keyed(reason="Paid by mistake"))
+    assert "Undone" in text(desk, url("shop_sale", sold.pk))
     assert at(shelf(), tumbler) == (5, 0)
 
 
 def test_the_online_bin_is_filled_after_the_fairs_need(
-    page: Client, tumbler: Ware, owner: User
+    desk: Client, tumbler: Ware, owner: User
 ) -> None:
     """The need comes with the address; what is chosen is carried and held."""
     box = ledger.the_place(Place.Kind.ONLINE)
-    assert 'value="1"' in text(page, f"{url('online')}?need={tumbler.pk}:1")
-    twice(page, url("put_online"), keyed(**{f"add-{tumbler.pk}": "2", "add-x": "9"}))
+    assert 'value="1"' in text(desk, f"{url('online')}?need={tumbler.pk}:1")
+    twice(desk, url("put_online"), keyed(**{f"add-{tumbler.pk}": "2", "add-x": "9"}))
     assert (at(shelf(), tumbler), at(box, tumbler)) == ((0, 0), (2, 2))
     piece = {"ware": tumbler.pk, "grade": "first", "quantity": 1}
-    twice(page, url("sell_online"), keyed(**piece, price="37", sold_on="2026-12-02"))
-    twice(page, url("take_offline"), keyed(**piece, reason="The fair needs it"))
+    twice(desk, url("sell_online"), keyed(**piece, price="37", sold_on="2026-12-02"))
+    twice(desk, url("take_offline"), keyed(**piece, reason="The fair needs it"))
     assert (at(shelf(), tumbler), at(box, tumbler)) == ((1, 0), (0, 0))
-    assert "Tumbler, celadon" in text(page, url("shop_sales"))
+    assert "Tumbler, celadon" in text(desk, url("shop_sales"))
     back = url("online")
-    answer = page.post(url("put_online"), keyed(back=back), follow=True)
+    answer = desk.post(url("put_online"), keyed(back=back), follow=True)
     assert "No piece was chosen" in answer.content.decode()
 
 
 def test_a_form_that_cannot_be_read_says_what_is_wrong(
-    page: Client, tumbler: Ware, owner: User
+    desk: Client, tumbler: Ware, owner: User
 ) -> None:
     """And changes nothing."""
     form = keyed(ware=tumbler.pk, grade="first", quantity=0, price="x", sold_on="")
-    shown = page.post(url("sell_online"), form, follow=True).content.decode()
+    shown = desk.post(url("sell_online"), form, follow=True).content.decode()
     assert "At least one piece" in shown
     assert "Price of one" in shown
     assert not ShopSale.objects.exists()
