@@ -5,8 +5,11 @@ Each in a fixed number of statements, however much there is.
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Q, QuerySet
 
 from vendor.house.models import Studio
 from vendor.labels.models import (
@@ -98,17 +101,48 @@ def states_with(book: PriceBook) -> list[TagState]:
 
 
 def tags_out_of_date(*, on: datetime.date, studio: Studio) -> int:
-    """Return how many pieces carry a tag whose price is no longer right on a day."""
-    return sum(state.outdated for state in tag_states(on=on, studio=studio))
+    """Return how many pieces carry a tag whose price is no longer right on a day.
+
+    At most six statements; where no printed price is wrong, no stock is read.
+    """
+    book = price_book(on=on, studio=studio)
+    printed: Iterable[tuple[Any, ...]] = (
+        _prices_on_pieces().order_by().values_list("ware", "ware__form", "tier", "price").distinct()
+    )
+    wrong = {ware for ware, form, *label in printed if _is_wrong(book, ware, form, label)}
+    if not wrong:
+        return 0
+    forms = dict(Ware.objects.filter(pk__in=wrong).values_list("pk", "form_id"))
+    return sum(
+        count
+        for (ware, _), reckoned in _standings(wrong).items()
+        for label, count in reckoned.tagged.items()
+        if _is_wrong(book, ware, forms[ware], label)
+    )
+
+
+def _is_wrong(book: PriceBook, ware: int, form: int, label: Sequence[int]) -> bool:
+    """Tell whether what a tag says (price list, price) is no longer so."""
+    tier, price = label
+    now = book.find(ware, form, tier)
+    return now is None or now.amount != price
+
+
+def _prices_on_pieces() -> QuerySet[PrintedTag]:
+    """Return the printed tags that carry a price and went on pieces."""
+    return PrintedTag.objects.filter(
+        run__struck_at__isnull=True, run__kind__in=ON_PIECES, price__isnull=False
+    )
 
 
 def _state(rows: list[Balance], reckoned: Standing, book: PriceBook) -> TagState:
     ware, grade = rows[0].ware, rows[0].grade
     on_hand = sum(row.on_hand for row in rows)
-    outdated = 0
-    for (tier, price), count in reckoned.tagged.items():
-        now = book.find(ware.pk, ware.form_id, tier)
-        outdated += count if now is None or now.amount != price else 0
+    outdated = sum(
+        count
+        for label, count in reckoned.tagged.items()
+        if _is_wrong(book, ware.pk, ware.form_id, label)
+    )
     return TagState(
         ware=ware,
         grade=grade,
@@ -120,11 +154,19 @@ def _state(rows: list[Balance], reckoned: Standing, book: PriceBook) -> TagState
     )
 
 
-def _standings() -> dict[Spot, Standing]:
-    """Reckon for every ware and grade which pieces carry which tag (two statements)."""
+def _standings(wares: Collection[int] | None = None) -> dict[Spot, Standing]:
+    """Reckon by ware and grade which pieces carry which tag (two statements).
+
+    Of the given ware alone, else of all.
+    """
+    these = Q() if wares is None else Q(ware_id__in=wares)
     told: dict[Spot, list[tuple[datetime.datetime, int, Event]]] = defaultdict(list)
-    moves = Movement.objects.order_by("id").values_list(
-        "ware_id", "grade", "quantity", "source__kind", "target__kind", "entry__happened_at"
+    moves = (
+        Movement.objects.filter(these)
+        .order_by("id")
+        .values_list(
+            "ware_id", "grade", "quantity", "source__kind", "target__kind", "entry__happened_at"
+        )
     )
     for ware_id, grade, pieces, source, target, at in moves:
         inside, after = source in Place.PHYSICAL, target in Place.PHYSICAL
@@ -132,9 +174,8 @@ def _standings() -> dict[Spot, Standing]:
             event = Went(pieces) if inside else Came(pieces, back=source == Place.Kind.SOLD)
             told[ware_id, grade].append((at, 0, event))
     prints = (
-        PrintedTag.objects.filter(
-            run__struck_at__isnull=True, run__kind__in=ON_PIECES, price__isnull=False
-        )
+        _prices_on_pieces()
+        .filter(these)
         .order_by("id")
         .values_list("ware_id", "grade", "quantity", "tier_id", "price", "run__made_at")
     )
