@@ -85,6 +85,7 @@ def test_every_page_is_accessible_with_everything_unfolded(
         ("index",), ("held",), ("new",), ("promise", 1), ("promise", 2), ("promise", 5),
         ("making",), ("to_send",), ("from_firing", busy.pk), ("earned",), ("supporters",),
         ("new_supporter",), ("supporter", ines.pk), ("contributions",), ("new_contribution",),
+        ("month",),
         ("contribution", ines.contributions.first().pk), ("import",), ("file", file), ("rules",),
         ("new_level",), ("releases",), ("release_page", 1), ("online",), ("shop_sales",),
         ("shop_sale", ShopSale.objects.get().pk),

@@ -113,6 +113,26 @@ def test_a_month_is_typed_in_refunded_struck_and_counted_again(
     assert one.changes.count() == 3
 
 
+def test_a_month_is_ticked_off_for_many_at_once(desk: Client, ines: Supporter, owner: User) -> None:
+    """At the level of their latest month; sent again, or filled in further, each is paid once."""
+    friend = level(owner, "Friend", 2)
+    bram = actions.add_supporter(key="bram", name="Bram Osterly", who=owner, now=NOW)
+    assert "Nobody to tick off yet" in text(desk, url("month"))
+    for person in (ines, bram):
+        pays(person, friend, owner, 10)
+    november = url("month") + "?month=2026-11"
+    assert "Friend, $5.00" in text(desk, november)
+    twice(desk, november, {"paid": [str(ines.pk), "999", "x"]})
+    assert "Ines Quill: paid" in text(desk, november)
+    twice(desk, november, {"paid": [str(ines.pk), str(bram.pk)]})
+    made = Contribution.objects.filter(month=datetime.date(2026, 11, 1))
+    assert {(row.supporter, row.amount) for row in made} == {(ines, 500), (bram, 500)}
+    assert {row.on for row in made} == {datetime.date(2026, 11, 30)}
+    twice(desk, url("strike", made[0].pk), keyed(reason="Not hers"))
+    twice(desk, november, {"paid": [str(made[0].supporter_id)]})
+    assert made.filter(struck_at=None).count() == 2
+
+
 def test_a_file_is_sent_mapped_looked_at_and_imported(
     desk: Client, ines: Supporter, owner: User
 ) -> None:

@@ -133,3 +133,41 @@ def standings(today: datetime.date, supporter: Supporter | None = None) -> list[
         level = levels.get(account.level) if account.level else None
         rows.append(Standing(person, account, level, rewards.get(aim) if aim else None, ready))
     return rows
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """One supporter's line on the sheet of a month.
+
+    `paid` is what is on record for it, in a word, or empty; `level` and `amount` (minor units) are
+    those of their latest month.
+    """
+
+    supporter: Supporter
+    level: Level
+    amount: int
+    paid: str
+
+
+def month_sheet(month: datetime.date) -> list[Month]:
+    """Return everybody who has contributed before, for a month to be ticked off (three statements).
+
+    The amount is what the level asks for in that month.
+    """
+    levels = Level.objects.prefetch_related("terms").in_bulk()
+    latest: dict[int, Contribution] = {}
+    paid: dict[int, str] = {}
+    rows = Contribution.objects.filter(struck_at__isnull=True, supporter__erased_at__isnull=True)
+    for row in rows.select_related("supporter").order_by("month", "on", "id"):
+        if row.month <= month:
+            latest[row.supporter_id] = row
+        # A try that failed can still be made good.
+        if row.month == month and row.kind != Contribution.Kind.FAILED:
+            paid[row.supporter_id] = row.said
+    found = []
+    for row in latest.values():
+        level = levels[row.level_id]
+        asked = [each.amount for each in level.terms.all() if each.from_month <= month]
+        amount = asked[-1] if asked else row.amount
+        found.append(Month(row.supporter, level, amount, paid.get(row.supporter_id, "")))
+    return sorted(found, key=lambda each: (each.supporter.name, each.supporter.pk))

@@ -5,6 +5,7 @@ changed on it later is kept with its reason.
 """
 
 import datetime
+from collections.abc import Sequence
 
 from django.db import transaction
 
@@ -53,6 +54,36 @@ def record_contribution(
         )
         cleaned(new).save()
     return new
+
+
+def record_month(
+    *,
+    month: datetime.date,
+    payments: Sequence[tuple[Supporter, Level, int]],
+    on: datetime.date,
+    who: User,
+    now: datetime.datetime,
+) -> list[Contribution]:
+    """Write down who paid for a month, all or none: supporter, level, amount in minor units.
+
+    A supporter's month is written once by this sheet, so that it can be sent again, or filled in
+    further when more have paid. What was struck out can be written down afresh.
+    """
+    first = month.replace(day=1)
+    with transaction.atomic():
+        return [
+            record_contribution(
+                key=_sheet_key(supporter, first),
+                supporter=supporter,
+                level=level,
+                month=first,
+                amount=amount,
+                on=on,
+                who=who,
+                now=now,
+            )
+            for supporter, level, amount in payments
+        ]
 
 
 def refund_contribution(
@@ -125,6 +156,13 @@ def note_change(
     ContributionChange.objects.create(
         key=key, made_by=who, made_at=now, contribution=contribution, what=what, note=note
     )
+
+
+def _sheet_key(supporter: Supporter, month: datetime.date) -> str:
+    """Return the key of a supporter's month on the sheet: a new one after each striking out."""
+    key = f"month:{supporter.pk}:{month:%Y-%m}"
+    struck = Contribution.objects.filter(key__startswith=f"{key}:", struck_at__isnull=False)
+    return f"{key}:{struck.count()}"
 
 
 def _fresh(contribution: Contribution) -> Contribution:

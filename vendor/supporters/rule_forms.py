@@ -148,6 +148,12 @@ class ContributionForm(KeyedForm):
         return amount
 
 
+class MonthForm(forms.Form):
+    """Which month to tick off."""
+
+    month = MonthField()
+
+
 class FileForm(KeyedForm):
     """A file of contributions."""
 

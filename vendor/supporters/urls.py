@@ -52,6 +52,7 @@ urlpatterns = [
     path("supporters/<int:pk>/promise/<int:reward_pk>/", earned.promise_one, name="promise_reward"),
     path("contributions/", contributions.contributions, name="contributions"),
     path("contributions/new/", contributions.new_contribution, name="new_contribution"),
+    path("contributions/month/", contributions.month_sheet, name="month"),
     path("contributions/<int:pk>/", contributions.contribution, name="contribution"),
     path("contributions/<int:pk>/refund/", contributions.correct, {"how": "refund"}, "refund"),
     path("contributions/<int:pk>/strike/", contributions.correct, {"how": "strike"}, "strike"),

@@ -1,5 +1,7 @@
 """Contributions: the list, typing one in, refunds and corrections, and importing a file."""
 
+import datetime
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -10,11 +12,18 @@ from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty, lay_out
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
-from vendor.supporters import contributing, importing, judging
+from vendor.supporters import accounts, contributing, importing, judging
+from vendor.supporters.credit_values import months_after
 from vendor.supporters.forms import DayReasonForm, ReasonForm
 from vendor.supporters.mapping import Columns, proposed
-from vendor.supporters.models import Contribution, ContributionFile, Supporter
-from vendor.supporters.rule_forms import ColumnsForm, ContributionForm, FileForm, fresh_key
+from vendor.supporters.models import Contribution, ContributionFile
+from vendor.supporters.rule_forms import (
+    ColumnsForm,
+    ContributionForm,
+    FileForm,
+    MonthForm,
+    fresh_key,
+)
 from vendor.supporters.tables import ContributionTable, VerdictTable
 from vendor.supporters.views.asked import key_of, read, today_of, told
 
@@ -62,6 +71,32 @@ def new_contribution(request: HttpRequest) -> HttpResponse:
     return render(
         request, "supporters/contribution_new.html", {"form": form}, status=status_of(form)
     )
+
+
+@owner_page
+def month_sheet(request: HttpRequest) -> HttpResponse:
+    """Tick off who paid for a month."""
+    today = today_of(request)
+    form = MonthForm(request.GET if "month" in request.GET else None, initial={"month": today})
+    month = form.cleaned_data["month"] if form.is_valid() else today.replace(day=1)
+    rows = accounts.month_sheet(month)
+    if request.method == "POST":
+        chosen = set(request.POST.getlist("paid"))
+        made = contributing.record_month(
+            month=month,
+            payments=[
+                (row.supporter, row.level, row.amount)
+                for row in rows
+                if str(row.supporter.pk) in chosen
+            ],
+            on=min(today, _last_day(month)),
+            who=who_is(request),
+            now=clock.now(),
+        )
+        messages.success(request, f"{len(made)} of {month:%B %Y} written down.")
+        return redirect(f"{request.path}?month={month:%Y-%m}")
+    context = {"form": form, "rows": rows, "month": month}
+    return render(request, "supporters/month.html", context)
 
 
 @owner_page
@@ -183,6 +218,5 @@ def forget(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("supporters:import")
 
 
-def months_of(supporter: Supporter) -> list[Contribution]:
-    """Return a supporter's contributions, the latest first."""
-    return list(supporter.contributions.select_related("level"))
+def _last_day(month: datetime.date) -> datetime.date:
+    return months_after(month, 1) - datetime.timedelta(days=1)
