@@ -78,6 +78,7 @@ def test_every_row_is_judged_before_anything_is_written(
     assert found[2].level == levels["Patron"]
     assert found[2].why == "A new supporter is written down."
     assert found[3].why == "No level is named, and the amount is not that of just one level."
+    assert found[3].who == "Nobody"
     assert not Contribution.objects.exists()
 
 

@@ -40,13 +40,15 @@ class Verdict:
     level: Level | None = None
     key: str = ""
     state: State | None = None
+    given: str = ""
+    """Whose it is as the file says, where the row can't be read."""
 
     @property
     def who(self) -> str:
         """Whose it is, in words."""
         if self.supporter is not None:
             return self.supporter.name
-        return (self.told.name or self.told.email) if self.told else ""
+        return (self.told.name or self.told.email) if self.told else self.given
 
     @property
     def words(self) -> str:
@@ -77,12 +79,13 @@ def judge(file: ContributionFile, columns: Columns, studio: Studio) -> list[Verd
     currency = Currency.of(studio.currency)
     read: list[Verdict] = []
     for number, cells in enumerate(file.rows, start=2):
+        row = dict(zip(file.head, cells, strict=True))
         try:
-            told = read_row(dict(zip(file.head, cells, strict=True)), columns, currency,
-                            studio.language)  # fmt: skip
+            told = read_row(row, columns, currency, studio.language)
             read.append(known.resolved(number, told))
         except RowRejected as rejected:
-            read.append(Verdict(number, REJECTED, str(rejected)))
+            given = row.get(columns.name) or row.get(columns.email) or ""
+            read.append(Verdict(number, REJECTED, str(rejected), given=given))
     return _compared(read)
 
 
