@@ -125,6 +125,7 @@ def post(draft: Draft, build: Build | None = None) -> Entry:
         happened_at = draft.happened_at or draft.now
         day = clock.day_of(happened_at, the_studio())
         _refuse_closed(draft, day)
+        _refuse_anothers(draft.holds)
         changes = _changes(draft)
         _refuse_shortage(changes)
         entry = Entry.objects.create(
@@ -175,6 +176,24 @@ def _refuse_closed(draft: Draft, day: datetime.date) -> None:
             f"{closed.name} is closed up to and including {closed.closed_through}, and this is "
             f"dated {day}. Nothing was changed: enter it under an open day, with a reason."
         )
+
+
+def _refuse_anothers(changes: Sequence[HoldChange]) -> None:
+    """Refuse to take from a hold what it has not there: it would be a neighbour's piece."""
+    taken: dict[tuple[int, int], int] = defaultdict(int)
+    for change in changes:
+        taken[change.hold.pk, change.place.pk] -= change.change
+    taken = {spot: pieces for spot, pieces in taken.items() if pieces > 0}
+    rows = Hold.objects.select_related("place").in_bulk([hold_id for hold_id, _ in taken])
+    for (hold_id, place_id), pieces in taken.items():
+        hold = rows[hold_id]
+        if pieces > (hold.quantity if hold.place_id == place_id else 0):
+            now = f"at {hold.place.name} by now" if hold.quantity else "at an end"
+            raise HeldPiece(
+                f"What is held for {hold.label} is {now}. Nothing was changed: "
+                "what was done with it since has to be undone first.",
+                [hold_id],
+            )
 
 
 def _changes(draft: Draft) -> dict[Spot, tuple[int, int]]:
