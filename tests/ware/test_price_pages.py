@@ -132,6 +132,14 @@ def test_a_price_left_alone_does_not_override_a_coming_one(pages: Client) -> Non
     assert asked(other, old.tier, later) == 2000
 
 
+def test_a_price_written_otherwise_is_no_new_price(pages: Client) -> None:
+    """$42 where 42.00 stood says nothing new."""
+    old = PriceFactory(ware=None, form=FormFactory(), amount=4200)
+    said = {"from_date": str(TODAY), f"form-{old.form_id}": "$42"}
+    assert pages.post(at("tier_prices", old.tier_id), said).status_code == 302
+    assert Price.objects.get() == old
+
+
 @pytest.mark.parametrize(
     ("amount", "told"),
     [
@@ -149,7 +157,7 @@ def test_an_impossible_price_is_told(pages: Client, amount: str, told: str) -> N
     form, tier = FormFactory(), TierFactory()
     said = {"from_date": str(TODAY), f"form-{form.pk}": amount}
     page = pages.post(at("tier_prices", tier.pk), said).content.decode()
-    assert told in page or "too much" in page or "read" in page
+    assert told in page
     assert not Price.objects.exists()
 
 

@@ -53,6 +53,13 @@ class MoneyField(forms.CharField):
         except Refused as refusal:
             raise forms.ValidationError(refusal.message) from None
 
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """Tell whether another amount was typed; the same one written otherwise is no change."""
+        try:
+            return bool(self.clean(data) != initial)
+        except forms.ValidationError:
+            return True
+
     def prepare_value(self, value: Any) -> Any:
         """Show an amount in minor units as it would be typed; what was typed stays as it was."""
         if isinstance(value, int):

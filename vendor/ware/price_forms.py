@@ -2,16 +2,15 @@
 
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
+from vendor.house.fields import MoneyField
 from vendor.house.models import Studio
-from vendor.house.money import Currency, NotAnAmount, parse_amount, typed_amount
-from vendor.house.numerals import BelowZero, UnreadableNumber, decimal_sign, read_number
+from vendor.house.money import NotARate, parse_rate, typed_rate
 from vendor.house.widgets import DayInput
 from vendor.ware.models import MAX_MONEY, Form, PriceTier, Ware
 from vendor.ware.price_actions import NewPrice
@@ -20,29 +19,22 @@ LARGEST_SHARE = 10_000_000  # 1,000 %
 FURTHEST = datetime.timedelta(days=5 * 366)
 
 
-class AmountField(forms.CharField):
-    """An amount of money above zero, in the studio's currency; empty is None."""
+class PriceField(MoneyField):
+    """A price above zero that one piece may have; left empty it is None."""
 
     def __init__(self, *, studio: Studio, **kwargs: Any) -> None:
-        """Read amounts as the studio writes them."""
-        attrs = {"inputmode": "decimal", "autocomplete": "off"}
-        super().__init__(required=False, widget=forms.TextInput(attrs), **kwargs)
-        self._currency, self._language = Currency.of(studio.currency), studio.language
+        """Read prices as the studio writes them."""
+        super().__init__(required=False, **kwargs)
+        self.studio = studio
 
     def clean(self, value: Any) -> int | None:
         """Return whole minor units."""
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            amount = parse_amount(text, self._currency, self._language)
-        except NotAnAmount as refused:
-            raise ValidationError(refused.message) from None
-        if amount == 0:
+        price: int | None = super().clean(value)
+        if price == 0:
             raise ValidationError("A price is above zero. Leave it empty to keep what there is.")
-        if amount > MAX_MONEY:
+        if price is not None and price > MAX_MONEY:
             raise ValidationError("That is too much for one piece; look for a slip of the keys.")
-        return amount
+        return price
 
 
 class TierForm(forms.ModelForm[PriceTier]):
@@ -68,8 +60,7 @@ class TierForm(forms.ModelForm[PriceTier]):
         self.order_fields(["name", "share", "is_base", "for_seconds"])
         tier = self.instance
         if tier.share_ppm is not None:
-            percent = Decimal(tier.share_ppm).scaleb(-4).normalize()
-            self.initial["share"] = f"{percent:f}".replace(".", decimal_sign(self._language))
+            self.initial["share"] = typed_rate(tier.share_ppm, self._language)
         if tier.is_base:
             del self.fields["share"], self.fields["for_seconds"], self.fields["is_base"]
         elif PriceTier.objects.filter(is_base=True).exists():
@@ -77,14 +68,14 @@ class TierForm(forms.ModelForm[PriceTier]):
 
     def clean_share(self) -> int | None:
         """Return parts per million."""
-        text = self.cleaned_data["share"].replace("%", "").strip()
+        text = self.cleaned_data["share"]
         if not text:
             return None
         try:
-            share = int(read_number(text, self._language, 4).scaleb(4))
-        except (UnreadableNumber, BelowZero):
-            raise ValidationError("Write a percentage such as 50 or 87.5.") from None
-        if not 0 < share <= LARGEST_SHARE:
+            share = parse_rate(text, self._language, most_ppm=LARGEST_SHARE)
+        except NotARate as refused:
+            raise ValidationError(refused.message) from None
+        if share == 0:
             raise ValidationError("A share lies above 0 and goes up to 1,000 per cent.")
         return share
 
@@ -112,12 +103,9 @@ class PricesForm(forms.Form):
         super().__init__(*args, **{"initial": {"from_date": today}, **kwargs})
         self.today, self.things = today, [("form", each) for each in forms_]
         self.things += [("ware", each) for each in ware]  # type: ignore[misc]
-        currency = Currency.of(studio.currency)
         for kind, thing in self.things:
-            amount = own.get((kind, thing.pk))
-            shown = typed_amount(amount, currency, studio.language) if amount else ""
-            self.fields[f"{kind}-{thing.pk}"] = AmountField(
-                studio=studio, label=thing.name, initial=shown
+            self.fields[f"{kind}-{thing.pk}"] = PriceField(
+                studio=studio, label=thing.name, initial=own.get((kind, thing.pk))
             )
 
     def rows(self, kind: str) -> Iterable[tuple[Form | Ware, BoundField]]:
