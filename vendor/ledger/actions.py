@@ -5,47 +5,20 @@ answers a repeat of the same key with the entry that the first one made.
 """
 
 import datetime
-from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from django.db import transaction
 
 from vendor.house.errors import Refused
 from vendor.house.models import User
-from vendor.ledger.errors import HeldPiece, NothingToPost, ReversedAlready
-from vendor.ledger.models import Balance, Entry, Hold, Place
-from vendor.ledger.posting import (
-    Draft,
-    HoldChange,
-    Move,
-    balances_at,
-    piece,
-    post,
-    posted_before,
-    take_turn,
-)
-from vendor.ware.models import Grade, Ware
+from vendor.ledger.errors import NothingToPost, ReversedAlready
+from vendor.ledger.lines import Counted as Counted
+from vendor.ledger.lines import Line as Line
+from vendor.ledger.lines import differences, missing_of, moves_of, said_of, still_open
+from vendor.ledger.models import Entry, Hold, Place
+from vendor.ledger.posting import Draft, HoldChange, Move, post, posted_before, take_turn
 
 REMOVALS = (Place.Kind.BROKEN, Place.Kind.GIVEN, Place.Kind.TRADED, Place.Kind.OWN_USE)
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """So many pieces (whole, above zero) of one ware and grade."""
-
-    ware_id: int
-    quantity: int
-    grade: str = Grade.FIRST
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """What a physical count found of one ware and grade (zero or more)."""
-
-    ware_id: int
-    counted: int
-    grade: str = Grade.FIRST
 
 
 def the_place(kind: str) -> Place:
@@ -73,18 +46,8 @@ def receive(
 ) -> Entry:
     """Bring pieces in: out of the kiln, or as opening stock (`kind=Entry.Kind.OPENING`)."""
     outside = Place.Kind.ADJUSTED if kind == Entry.Kind.OPENING else Place.Kind.KILN
-    source = the_place(outside)
-    return post(
-        Draft(
-            key=key,
-            kind=kind,
-            who=who,
-            now=now,
-            happened_at=happened_at,
-            moves=_moves(lines, source, into),
-            reason=reason,
-        )
-    )
+    moves = moves_of(lines, the_place(outside), into)
+    return post(Draft(key, kind, who, now, happened_at=happened_at, moves=moves, reason=reason))
 
 
 def move(
@@ -106,14 +69,14 @@ def move(
     """
 
     def build() -> tuple[list[Move], list[HoldChange]]:
-        moves, changes = _moves(lines, source, target), []
-        for each in _still_open(holds, source):
+        moves, changes = moves_of(lines, source, target), []
+        for each in still_open(holds, source):
             moves.append(Move(each.ware_id, each.grade, source, target, each.quantity))
             changes.append(HoldChange(each, source, -each.quantity))
             changes.append(HoldChange(each, target, each.quantity))
         return moves, changes
 
-    said = _said(lines, source, target, holds)
+    said = said_of(lines, source, target, holds)
     draft = Draft(
         key, Entry.Kind.MOVING, who, now, happened_at=happened_at, reason=reason, said=said
     )
@@ -140,13 +103,13 @@ def sell(
     """
 
     def build() -> tuple[list[Move], list[HoldChange]]:
-        over = _still_open(overrides, source)
-        missing = _missing(lines, source, over, not_the_held=not_the_held)
-        moves = _moves(missing, the_place(Place.Kind.FOUND), source)
-        moves += _moves(lines, source, the_place(Place.Kind.SOLD))
+        over = still_open(overrides, source)
+        missing = missing_of(lines, source, over, not_the_held=not_the_held)
+        moves = moves_of(missing, the_place(Place.Kind.FOUND), source)
+        moves += moves_of(lines, source, the_place(Place.Kind.SOLD))
         return moves, [HoldChange(each, source, -each.quantity) for each in over]
 
-    said = [_said(lines, source, None, overrides), not_the_held]
+    said = [said_of(lines, source, None, overrides), not_the_held]
     draft = Draft(key, Entry.Kind.SALE, who, now, happened_at=happened_at, reason=reason, said=said)
     return post(draft, build)
 
@@ -162,16 +125,10 @@ def take_back(
     reason: str,
 ) -> Entry:
     """Take sold pieces back from a customer."""
+    why = _needed(reason)
+    moves = moves_of(lines, the_place(Place.Kind.SOLD), into)
     return post(
-        Draft(
-            key=key,
-            kind=Entry.Kind.RETURN,
-            who=who,
-            now=now,
-            happened_at=happened_at,
-            moves=_moves(lines, the_place(Place.Kind.SOLD), into),
-            reason=_needed(reason),
-        )
+        Draft(key, Entry.Kind.RETURN, who, now, happened_at=happened_at, moves=moves, reason=why)
     )
 
 
@@ -189,16 +146,10 @@ def remove(
     """Take free pieces out of stock unsold: broken, given, traded, own use (`to`)."""
     if to not in REMOVALS:
         raise ValueError(f"{to} is no way out for unsold ware")
+    why = _needed(reason)
+    moves = moves_of(lines, source, the_place(to))
     return post(
-        Draft(
-            key=key,
-            kind=Entry.Kind.REMOVAL,
-            who=who,
-            now=now,
-            happened_at=happened_at,
-            moves=_moves(lines, source, the_place(to)),
-            reason=_needed(reason),
-        )
+        Draft(key, Entry.Kind.REMOVAL, who, now, happened_at=happened_at, moves=moves, reason=why)
     )
 
 
@@ -213,16 +164,10 @@ def find(
     reason: str,
 ) -> Entry:
     """Enter pieces that are there though the ledger did not know them."""
+    why = _needed(reason)
+    moves = moves_of(lines, the_place(Place.Kind.FOUND), at)
     return post(
-        Draft(
-            key=key,
-            kind=Entry.Kind.FINDING,
-            who=who,
-            now=now,
-            happened_at=happened_at,
-            moves=_moves(lines, the_place(Place.Kind.FOUND), at),
-            reason=_needed(reason),
-        )
+        Draft(key, Entry.Kind.FINDING, who, now, happened_at=happened_at, moves=moves, reason=why)
     )
 
 
@@ -241,20 +186,16 @@ def regrade(
 
     Both legs are in one entry, by way of what is adjusted; refused where fewer are free.
     """
+    why = _needed(reason)
     adjusted = the_place(Place.Kind.ADJUSTED)
-    moves = _moves(lines, at, adjusted)
+    moves = moves_of(lines, at, adjusted)
     moves += [Move(line.ware_id, to, adjusted, at, line.quantity) for line in lines]
     return post(
         Draft(
-            key=key,
-            kind=Entry.Kind.CORRECTION,
-            who=who,
-            now=now,
-            happened_at=happened_at,
-            moves=moves,
-            reason=_needed(reason),
+            key, Entry.Kind.CORRECTION, who, now,
+            happened_at=happened_at, moves=moves, reason=why,
         )
-    )
+    )  # fmt: skip
 
 
 def correct(
@@ -282,7 +223,7 @@ def correct(
         before = posted_before(key, draft.digest())
         if before is not None:
             return before
-        moves = _differences(counts, at)
+        moves = differences(counts, at, the_place(Place.Kind.ADJUSTED))
         if not moves:
             return None
         _needed(reason)
@@ -323,15 +264,9 @@ def reverse(
         return mirror, changes
 
     draft = Draft(
-        key,
-        Entry.Kind.REVERSAL,
-        who,
-        now,
-        happened_at=happened_at,
-        reason=_needed(reason),
-        reverses=entry,
-        said="mirror",
-    )
+        key, Entry.Kind.REVERSAL, who, now,
+        happened_at=happened_at, reason=_needed(reason), reverses=entry, said="mirror",
+    )  # fmt: skip
     return post(draft, build)
 
 
@@ -349,75 +284,7 @@ def close_through(*, place: Place, day: datetime.date) -> None:
         place.closed_through = day
 
 
-def _moves(lines: Sequence[Line], source: Place, target: Place) -> list[Move]:
-    return [Move(line.ware_id, line.grade, source, target, line.quantity) for line in lines]
-
-
-def _said(
-    lines: Sequence[Line], source: Place, target: Place | None, holds: Sequence[Hold]
-) -> list[object]:
-    spots = sorted((line.ware_id, line.grade, line.quantity) for line in lines)
-    ends = [source.pk, target.pk if target else None]
-    return [spots, ends, sorted(each.pk for each in holds)]
-
-
 def _needed(reason: str) -> str:
     if not reason.strip():
         raise Refused("Please say why: a word or two is enough. Nothing was changed.")
     return reason.strip()
-
-
-def _still_open(holds: Sequence[Hold], at: Place) -> list[Hold]:
-    """Return the given holds as they are now, those that still hold something at a place."""
-    keys = [each.pk for each in holds]
-    return list(Hold.objects.filter(pk__in=keys, place=at, quantity__gt=0)) if keys else []
-
-
-def _differences(counts: Sequence[Counted], at: Place) -> list[Move]:
-    """Return the movements that bring a place from what is recorded to what was counted."""
-    adjusted = the_place(Place.Kind.ADJUSTED)
-    rows = balances_at((at.pk, count.ware_id, count.grade) for count in counts)
-    moves = []
-    for count in counts:
-        row = rows.get((at.pk, count.ware_id, count.grade))
-        difference = count.counted - (row.on_hand if row else 0)
-        if difference > 0:
-            moves.append(Move(count.ware_id, count.grade, adjusted, at, difference))
-        elif difference < 0:
-            moves.append(Move(count.ware_id, count.grade, at, adjusted, -difference))
-    return moves
-
-
-def _missing(
-    lines: Sequence[Line], source: Place, over: Sequence[Hold], *, not_the_held: bool
-) -> list[Line]:
-    """Return what a sale needs beyond the free stock; HeldPiece where that may be a held one."""
-    wanted: dict[tuple[int, str], int] = defaultdict(int)
-    for line in lines:
-        wanted[line.ware_id, line.grade] += line.quantity
-    rows = balances_at((source.pk, ware_id, grade) for ware_id, grade in wanted)
-    freed: dict[tuple[int, str], int] = defaultdict(int)
-    for each in over:
-        freed[each.ware_id, each.grade] += each.quantity
-    missing = []
-    for (ware_id, grade), quantity in wanted.items():
-        row = rows.get((source.pk, ware_id, grade)) or Balance(on_hand=0, held=0)
-        held = row.held - freed[ware_id, grade]
-        short = quantity - (row.on_hand - held)
-        if short <= 0:
-            continue
-        if held > 0 and not not_the_held:
-            raise _held_piece(source, ware_id, grade, held)
-        missing.append(Line(ware_id, short, grade))
-    return missing
-
-
-def _held_piece(source: Place, ware_id: int, grade: str, held: int) -> HeldPiece:
-    holds = Hold.objects.filter(place=source, ware_id=ware_id, grade=grade, quantity__gt=0)
-    name = piece(Ware.objects.named().get(pk=ware_id), grade)
-    labels = ", ".join(hold.label for hold in holds)
-    return HeldPiece(
-        f"{held} of {name} on {source.name} is held ({labels}), and no free one is left there. "
-        "Nothing was sold yet: say whether this is the held piece.",
-        [hold.pk for hold in holds],
-    )
