@@ -102,10 +102,8 @@ def plan_weekends(
             f"Between 1 and {MOST_WEEKENDS} weekends of 1 to 7 days can be planned at once. "
             "Nothing was saved."
         )
-    spans = [
-        (first_day + week * WEEK, first_day + week * WEEK + datetime.timedelta(days=days - 1))
-        for week in range(count)
-    ]
+    last_day = first_day + datetime.timedelta(days=days - 1)
+    spans = [(first_day + week * WEEK, last_day + week * WEEK) for week in range(count)]
     with transaction.atomic():
         take_turn()
         weekends = {(each.first_day, each.last_day): each for each in fair.weekends.all()}
@@ -120,12 +118,18 @@ def plan_weekends(
                 fair=fair, number=number + week + 1, first_day=first, last_day=last,
                 crowd_percent=crowd,
             )  # fmt: skip
-            weekend.full_clean()
-            weekend.save()
-            open_days = [first + datetime.timedelta(days=offset) for offset in range(days)]
-            _write_days(weekend, [OpenDay(day, opens, closes) for day in open_days])
-            planned.append(weekend)
+            planned.append(_write_weekend(weekend, opens, closes))
     return planned
+
+
+def _write_weekend(weekend: Weekend, opens: datetime.time, closes: datetime.time) -> Weekend:
+    """Save a new weekend with all its days, at the same hours."""
+    weekend.full_clean()
+    weekend.save()
+    count = (weekend.last_day - weekend.first_day).days + 1
+    open_days = [weekend.first_day + datetime.timedelta(days=offset) for offset in range(count)]
+    _write_days(weekend, [OpenDay(day, opens, closes) for day in open_days])
+    return weekend
 
 
 def _refuse_overlap(
