@@ -77,9 +77,9 @@ def test_a_textbook_day_of_sales_owes_what_its_items_owe() -> None:
 def test_included_tax_is_factored_out(total: int, rate_ppm: int, net: int, tax: int) -> None:
     """Town of Paradise Valley AZ, tax factoring: 100.00 at 9.68 % is 91.17 + 8.83.
 
-    200 at 4.45 % and 1,050 at 5 %: worked answers on bayt.com and answers.com, recomputed. That
-    tax is factored out by dividing by 1 + rate: Kansas Pub. KS-1560. An even half cent (3 cents
-    at 20 %) goes to the tax.
+    200 at 4.45 % and 1,050 at 5 %: worked answers on Bayt and Answers, recomputed. That tax is
+    factored out by dividing by 1 + rate: Kansas Pub. KS-1560. An even half cent (3 cents at
+    20 %) goes to the tax.
     """
     assert take_out_tax(total, rate_ppm) == Taxed(net, tax)
 

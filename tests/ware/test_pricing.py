@@ -128,7 +128,7 @@ def test_a_tier_with_only_its_own_prices_takes_no_share() -> None:
 
 def test_without_a_tier_for_seconds_a_second_has_no_price() -> None:
     """The refusal says what to mark."""
-    with pytest.raises(PriceMissing, match="Mark one tier as the one for seconds"):
+    with pytest.raises(PriceMissing, match="Mark one list as the one for seconds"):
         book(of_form(TUMBLER, 3_400), tiers=TIERS[:2]).second_price(CELADON_TUMBLER, TUMBLER)
 
 

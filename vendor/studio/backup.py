@@ -21,8 +21,8 @@ def write_backup(target: Path) -> int:
     """
     if connection.vendor != "sqlite":
         raise Refused(
-            "This studio's data is in PostgreSQL: make the backup with PostgreSQL's own tools "
-            "(pg_dump), and keep the photos' folder with it."
+            "This studio's data is in PostgreSQL, so no file was made: back it up with the tools "
+            "that PostgreSQL has (pg_dump), and keep the photos' folder with it."
         )
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / DATABASE_NAME

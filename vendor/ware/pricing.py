@@ -141,8 +141,8 @@ class PriceBook:
         """Return what a flawed piece of a ware costs; refuses (`PriceMissing`) like `price`."""
         if self._seconds is None:
             raise PriceMissing(
-                f"“{self._name(ware_id)}” has no price as a second, because no price tier is for "
-                "seconds. Nothing was changed. Mark one tier as the one for seconds."
+                f"“{self._name(ware_id)}” has no price as a second, because no price list is for "
+                "seconds. Nothing was changed. Mark one list as the one for seconds."
             )
         return self.price(ware_id, form_id, self._seconds.id)
 
