@@ -193,3 +193,14 @@ def test_any_words_on_any_kind_fit_or_are_told(tag: TagText, sheet: Sheet) -> No
     for number, box in enumerate(boxes):
         assert box.within(Box(0, 0, space.width, space.height), slack=0.5)
         assert not any(box.overlaps(other) for other in boxes[number + 1 :])
+
+
+def test_a_number_of_twelve_digits_is_read_as_one_of_thirteen() -> None:
+    """UPC-A is EAN-13 with a zero before it (GS1 General Specifications), in the same bars."""
+    tag = TagText("Tumbler", "$34.00", "0416000336108", way="number")
+    sheet = KNOWN_SHEETS[4]
+    page = picture(draw_tags([tag], sheet, Printing(300)), 1, 300)
+    assert decode(cut_out(page, sheet.frame(1), 300), "number") == "0416000336108"
+    layout = lay_out(tag, space_on(sheet, Printing(300)))
+    assert isinstance(layout, Layout)
+    assert [text.text for text in layout.texts if text.part == "code"] == ["416000336108"]

@@ -206,3 +206,16 @@ def test_the_page_takes_as_many_statements_for_much_as_for_little(
     run = PrintRun.objects.get(key="page-2")
     assert statements(pages, at("run", run.pk)) <= 12
     assert statements(pages, at("run_pdf", run.pk)) <= 12
+
+
+def test_a_studio_that_has_nothing_yet_still_sees_the_page(pages: Client) -> None:
+    """No ware, no prices, no sheet on offer: sentences, not faults."""
+    assert "Nothing to tag yet" in pages.get(at("index")).content.decode()
+    LabelSheet.objects.update(retired=True)
+    ware = WareFactory()
+    assert pages.get(at("index")).status_code == 200
+    answer = pages.post(at("index"), {"key": "k", f"w{ware.pk}": "1", "start": "1"})
+    assert answer.status_code == 200
+    assert "This is still empty." in answer.content.decode()
+    for kind in ("hang", "fold", "talker", "reward", "slip", "no-such-kind"):
+        assert pages.get(f"{at('index')}?kind={kind}").status_code == 200
