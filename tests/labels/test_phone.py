@@ -47,6 +47,7 @@ def test_after_unloading_a_firing_its_tags_are_printed(phone: Page, log_in: LogI
     assert_accessible(phone)
     phone.get_by_role("button", name="Print", exact=True).click()
     expect(phone.get_by_role("heading", name="5 tags to print")).to_be_visible()
+    assert_accessible(phone)
     address = phone.get_by_role("link", name="Open the PDF").get_attribute("href")
     data = phone.request.get(str(address)).body()
     page = picture(data, 1, 300)
@@ -76,6 +77,9 @@ def test_the_other_pages_of_tags_have_no_barrier(phone: Page, log_in: LogIn) -> 
     """Sheets, printers, numbers, what was printed, what the tags say."""
     priced()
     log_in(phone, owner())
-    for path in ("settings/", "settings/sheets/new/", "settings/numbers/", "runs/", "state/"):
+    for path in (
+        "settings/", "settings/sheets/new/", f"settings/sheets/{LabelSheet.objects.all()[0].pk}/", "settings/printers/new/",
+        "settings/numbers/", "runs/", "state/", "?kind=talker",
+    ):  # fmt: skip
         phone.goto(f"/tags/{path}")
         assert_accessible(phone)
