@@ -77,9 +77,8 @@ def test_the_other_pages_of_tags_have_no_barrier(phone: Page, log_in: LogIn) -> 
     """Sheets, printers, numbers, what was printed, what the tags say."""
     priced()
     log_in(phone, owner())
-    for path in (
-        "settings/", "settings/sheets/new/", f"settings/sheets/{LabelSheet.objects.all()[0].pk}/", "settings/printers/new/",
-        "settings/numbers/", "runs/", "state/", "?kind=talker",
-    ):  # fmt: skip
+    sheet = f"settings/sheets/{LabelSheet.objects.all()[0].pk}/"
+    setup = ["settings/", "settings/sheets/new/", sheet, "settings/printers/new/"]
+    for path in [*setup, "settings/numbers/", "runs/", "state/", "?kind=talker"]:
         phone.goto(f"/tags/{path}")
         assert_accessible(phone)
