@@ -163,8 +163,9 @@ def test_an_undoing_that_is_refused_is_told(today: Stall, counter: Page) -> None
 
 def test_what_waits_for_the_owner_is_told_what_became_of_it(today: Stall, counter: Page) -> None:
     """Kept because the ware was retired; put aside; the device hears of it when it opens again."""
-    type(today.tumbler).objects.filter(pk=today.tumbler.pk).update(retired=True)
     tile(counter, "Tumbler").tap()
+    expect(counter.locator("#total")).to_have_text("$36.47")
+    type(today.tumbler).objects.filter(pk=today.tumbler.pk).update(retired=True)
     pay_exactly(counter)
     expect(counter.locator("#log")).to_contain_text("Waits for the owner")
     expect(counter.locator("#last-told")).to_contain_text("is retired")
