@@ -68,8 +68,7 @@ TOOLS = (
         "Chromium",
         chromium,
         "sudo apt install chromium on Debian or Ubuntu, else "
-        f"{Path(sys.executable).name} -m playwright install chromium in the environment, "
-        "or WAREBOARD_CHROMIUM=/path/to/it",
+        f"{sys.executable} -m playwright install chromium, or WAREBOARD_CHROMIUM=/path/to/it",
     ),
     Tool(
         "node",

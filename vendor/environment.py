@@ -27,6 +27,7 @@ from vendor.house.errors import Refused
 ROOT = Path(__file__).resolve().parent.parent
 LOCKS = Path(__file__).resolve().parent / "requirements"
 WINDOWS = os.name == "nt"
+MEGABYTES = {"run": 100, "test": 200}  # about what is fetched, and at most
 SETS = {"run": ("run.txt",), "test": ("run.txt", "test.txt")}
 
 Say = Callable[[str], None]
@@ -139,7 +140,8 @@ class Environment:
         """Install the wanted set with pip, and stamp the environment when it is whole."""
         lock = self.locks / SETS[wanted][-1]
         purpose = "runs on" if wanted == "run" else "runs on and is tested with"
-        say(f"Installing the packages that Wareboard {purpose} (downloads up to 150 MB, once) …")
+        size = MEGABYTES[wanted]
+        say(f"Installing the packages that Wareboard {purpose} (downloads up to {size} MB, once) …")
         self._write_stamp()
         output, failed = self._pip(lock, say, pip_command(self.python, lock))
         self.log.write_text("".join(output), encoding="utf-8")
