@@ -62,35 +62,30 @@ def plan(
     exposure = weekend.crowd_percent / 100 * to_come
     offers = [
         Offer(
-            ware=each,
-            estimate=season.estimates[each.pk],
-            exposure=exposure,
-            standing=standing.get(each.pk, Standing()),
-            price=_price(prices, each, fair),
+            ware=each, estimate=season.estimates[each.pk], exposure=exposure,
+            standing=standing.get(each.pk, Standing()), price=_price(prices, each, fair),
         )
         for each in ware
     ]  # fmt: skip
     load = plan_load([each.candidate(level, room) for each in offers], room=room.whole)
     lines = {line.ware: line for line in load.lines}
-    its = [
+    begun = _begun(weekends, fair, at)
+    numbers = [each.number for each in begun]
+    rows = [
+        offer.row(lines[offer.ware.pk], stints.get(offer.ware.pk, {}), numbers, studio)
+        for offer in offers
+    ]
+    return Plan(
+        fair=fair, weekend=weekend, past=begun, to_come=to_come, rows=rows, load=load, room=room,
+        level=level, aside=aside, listed=_listed(weekend),
+    )  # fmt: skip
+
+
+def _begun(weekends: Iterable[Weekend], fair: Fair, at: datetime.datetime) -> list[Weekend]:
+    """Return the weekends of a fair that are on or over, in their order."""
+    return [
         each for each in weekends if each.fair_id == fair.pk and reading.selling(each).opens < at
     ]
-    numbers = [each.number for each in its]
-    return Plan(
-        fair=fair,
-        weekend=weekend,
-        past=its,
-        to_come=to_come,
-        rows=[
-            offer.row(lines[offer.ware.pk], stints.get(offer.ware.pk, {}), numbers, studio)
-            for offer in offers
-        ],
-        load=load,
-        room=room,
-        level=level,
-        aside=aside,
-        listed=_listed(weekend),
-    )  # fmt: skip
 
 
 def coming_summary(*, now: datetime.datetime, studio: Studio) -> Summary | None:
