@@ -36,14 +36,14 @@ class Shown:
 
 ROUND = (
     Entry("Home", "studio:home", "the one next thing", (), near=True),
-    Entry("Fire", "firings:index", "batches, kilns, counting out", ("firings",)),
+    Entry("Fire", "firings:index", "kilns, counting out, losses", ("firings",)),
     Entry("Shelf", "ledger:shelf", "what there is, and where", ("ledger", "ware"), near=True),
     Entry("Promises", "supporters:index", "supporters and what is owed", ("supporters",)),
     Entry("Tags", "labels:index", "price tags to print", ("labels",)),
     Entry("Pack", "fairs:index", "fairs, the van, the totes", ("fairs",)),
     Entry("Sell", "counter:sell", "at the stall", ("counter",), near=True),
     Entry("Close", "closing:index", "count pots and money", ("closing",), near=True),
-    Entry("Restock", "restock:index", "bring, fire, throw", ("restock",)),
+    Entry("Restock", "restock:index", "what to bring, and why", ("restock",)),
     Entry("Reports", "reports:index", "what sold, tax, exports", ("reports",)),
 )
 ACCOUNT = (
