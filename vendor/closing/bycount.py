@@ -3,7 +3,10 @@
 import datetime
 from collections.abc import Sequence
 
+from django.db import transaction
+
 from vendor.closing.counting import refuse_counting
+from vendor.closing.queries import line_of
 from vendor.counter import actions as counter
 from vendor.counter.figures import Method
 from vendor.counter.models import Sale
@@ -15,6 +18,7 @@ from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ledger.actions import Line
+from vendor.ledger.posting import take_turn
 from vendor.ware.models import Ware
 
 
@@ -34,13 +38,40 @@ def sell_by_count(
     """
     if not who.is_owner:
         raise Refused("Selling by count is the owner's. Nothing was changed: tell the owner.")
-    before = Sale.objects.filter(key=key).first()
-    if before is not None:
-        return before
-    refuse_counting(weekend)
+    with transaction.atomic():
+        take_turn()
+        before = Sale.objects.filter(key=key).first()
+        if before is not None:
+            return before
+        refuse_counting(weekend)
+        _refuse_more_than_missing(weekend, lines)
+        return _sell(key, weekend, lines, method, who, now)
+
+
+def _refuse_more_than_missing(weekend: Weekend, lines: Sequence[Line]) -> None:
+    """Refuse what a sale that came in meanwhile, or another page, has explained already."""
+    for line in lines:
+        standing = line_of(weekend, line.ware_id, line.grade)
+        missing = standing.missing if standing is not None else 0
+        if line.quantity > missing:
+            raise Refused(
+                f"{missing} of it are missing by now, and {line.quantity} were to be sold by "
+                "count. Nothing was changed: look at the difference again."
+            )
+
+
+def _sell(
+    key: str,
+    weekend: Weekend,
+    lines: Sequence[Line],
+    method: str,
+    who: User,
+    now: datetime.datetime,
+) -> Sale:
+    """Ring the pieces up at the fair's price of the day they count for."""
     sold_at = _end_of_selling(weekend, now)
     ware = Ware.objects.named().in_bulk([line.ware_id for line in lines])
-    prices = at_the_fair(weekend.fair, ware.values(), on=sold_at.date())
+    prices = at_the_fair(weekend.fair, ware.values(), on=clock.day_of(sold_at, the_studio()))
     rung = []
     for line in lines:
         price = prices.get((line.ware_id, line.grade))
