@@ -93,6 +93,25 @@ def test_a_helper_undoes_their_own_on_somebodys_device(stall: Stall) -> None:
     assert taken.outcome == "taken"
 
 
+def test_the_owners_pin_undoes_only_the_owners_own_on_a_helpers_login(stall: Stall) -> None:
+    """A PIN of four digits, kept by a browser, is no login: the rest takes the owner's."""
+    pins.set_pin(user=stall.owner, pin="1470", who=stall.owner, now=NOW)
+    given = pins.pass_for(user=stall.owner, pin="1470", now=NOW)
+    other, helper = UserFactory(), stall.helper
+    theirs, own = stall.document(), stall.document(seller=given)
+    take_in(raws=[theirs], who=other, now=NOW)
+    take_in(raws=[own], who=helper, now=NOW)
+    void = {"format": "wareboard.void", "version": 1, "reason": "Rung up wrong", "seller": given}
+    [refused] = undoings.take_in(
+        raws=[void | {"key": "a" * 32, "sale": theirs["key"]}], who=helper, now=NOW
+    )
+    assert refused.outcome == "refused"
+    [taken] = undoings.take_in(
+        raws=[void | {"key": "b" * 32, "sale": own["key"]}], who=helper, now=NOW
+    )
+    assert taken.outcome == "taken"
+
+
 def test_the_pin_is_set_on_its_page_and_the_page_at_the_stall_asks_for_it(stall: Stall) -> None:
     """The sheet names who has one; a right PIN is answered with a pass."""
     with time_machine.travel(NOW, tick=False):
