@@ -107,7 +107,7 @@ def password(request: HttpRequest, pk: int) -> HttpResponse:
 def let_in(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a person's login away, or give it back."""
     person = get_object_or_404(User, pk=pk)
-    if person.is_active:
+    if request.POST.get("login") == "away":
         actions.shut_out(person=person, by=who_is(request))
         messages.success(request, f"{person} can't log in any more.")
     else:
