@@ -54,6 +54,26 @@ def test_a_refusal_is_told_on_the_page_that_asked(
     assert desk.post(url("keep", promise), {"key": "made up"}).status_code == 409
 
 
+@pytest.mark.parametrize("back", ["made-up", "//elsewhere.example/", "https://elsewhere.example/"])
+def test_a_form_leads_back_to_an_address_of_the_house_only(
+    back: str, desk: Client, ines: Supporter, tumbler: Ware, owner: User
+) -> None:
+    """Whatever else it names is passed over; the act itself is done."""
+    answer = desk.post(url("keep", promised(ines, tumbler, owner)), keyed(back=back))
+    assert (answer.status_code, answer.url) == (302, reverse("supporters:index"))  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("named", ["abc", "²", "9" * 30, "-1"])
+def test_a_piece_that_is_no_number_is_not_there(
+    named: str, desk: Client, ines: Supporter, tumbler: Ware, owner: User
+) -> None:
+    """Not found, and nothing held."""
+    promise = promised(ines, tumbler, owner)
+    for field in ("ware", "place"):
+        assert desk.post(url("keep", promise), keyed(**{field: named})).status_code == 404
+    assert at(shelf(), tumbler) == (2, 0)
+
+
 @pytest.mark.parametrize(
     ("name", "more", "state"),
     [

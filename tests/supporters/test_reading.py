@@ -3,6 +3,7 @@
 import datetime
 import io
 import random
+import zipfile
 from typing import Any
 
 import pytest
@@ -86,6 +87,16 @@ def test_no_file_breaks_the_reader(content: bytes) -> None:
         except Unreadable:
             continue
         assert all(len(cells) == len(sheet.head) for cells in sheet.rows)
+
+
+def test_a_small_file_that_unpacks_to_a_huge_one_is_refused() -> None:
+    """Hundreds of megabytes of nothing, in a file of some hundred kilobytes."""
+    file = io.BytesIO()
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as packed:
+        packed.writestr("xl/sharedStrings.xml", bytes(70_000_000))
+    assert len(file.getvalue()) < MAX_BYTES
+    with pytest.raises(Unreadable, match="unpacks to more than 60 MB"):
+        read_file("months.xlsx", file.getvalue())
 
 
 def test_heads_that_are_doubled_or_empty_get_a_number() -> None:

@@ -19,6 +19,8 @@ MAX_BYTES = 5_000_000
 MAX_ROWS = 5_000
 MAX_COLUMNS = 60
 MAX_CELL = 500
+# What a workbook of that many cells may come to when it is unpacked, styles and all.
+MAX_UNPACKED = 60_000_000
 # What the library raises on a workbook that is damaged, or is none (SyntaxError: bad XML).
 _BROKEN = (
     InvalidFileException,
@@ -113,6 +115,14 @@ def _decoded(content: bytes) -> str:
 
 def _workbook(name: str, content: bytes) -> list[list[str]]:
     try:
+        with zipfile.ZipFile(io.BytesIO(content)) as packed:
+            # Python's reader gives no more than a part says of itself, so its word will do.
+            unpacked = sum(part.file_size for part in packed.infolist())
+        if unpacked > MAX_UNPACKED:
+            raise Unreadable(
+                f"“{name}” unpacks to more than {MAX_UNPACKED // 1_000_000} MB. Nothing was "
+                "read: save the one sheet that matters as CSV."
+            )
         with warnings.catch_warnings():
             # A workbook without a style of its own is no reason to warn the potter.
             warnings.simplefilter("ignore")

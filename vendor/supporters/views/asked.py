@@ -28,6 +28,14 @@ def key_of(request: HttpRequest) -> str:
     return key
 
 
+def number_of(request: HttpRequest, name: str) -> int | None:
+    """Return the row's number that a field names, None where it is empty, 0 where it is none."""
+    text = request.POST.get(name, "")
+    if not text:
+        return None
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+
+
 def today_of(request: HttpRequest) -> datetime.date:
     """Return the studio's calendar day."""
     return clock.day_of(clock.now(), studio_of(request))
@@ -36,7 +44,7 @@ def today_of(request: HttpRequest) -> datetime.date:
 def back(request: HttpRequest, otherwise: str) -> HttpResponse:
     """Return to the page of our own that the form names, or to the given address."""
     address = request.POST.get("back", "")
-    if url_has_allowed_host_and_scheme(address, allowed_hosts=None):
+    if address.startswith("/") and url_has_allowed_host_and_scheme(address, allowed_hosts=None):
         return redirect(address)
     return redirect(otherwise)
 

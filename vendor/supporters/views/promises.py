@@ -23,7 +23,7 @@ from vendor.supporters.forms import (
 )
 from vendor.supporters.models import Commitment
 from vendor.supporters.views import choices
-from vendor.supporters.views.asked import back, key_of, today_of, told
+from vendor.supporters.views.asked import back, key_of, number_of, today_of, told
 from vendor.ware.models import Grade, Ware
 
 
@@ -95,12 +95,12 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
 def keep(request: HttpRequest, number: int) -> HttpResponse:
     """Hold a piece for a promise: the exact one, or the ware, grade and place that were chosen."""
     one = _promise(number)
-    ware, place = request.POST.get("ware"), request.POST.get("place")
+    ware, place = number_of(request, "ware"), number_of(request, "place")
     kept = actions.keep_piece(
         key=key_of(request),
         commitment=one,
-        ware=get_object_or_404(Ware.objects.named(), pk=ware) if ware else None,
-        place=get_object_or_404(Place.objects.physical(), pk=place) if place else None,
+        ware=None if ware is None else get_object_or_404(Ware.objects.named(), pk=ware),
+        place=None if place is None else get_object_or_404(Place.objects.physical(), pk=place),
         grade=Grade.SECOND if request.POST.get("grade") == Grade.SECOND else Grade.FIRST,
         who=who_is(request),
         now=clock.now(),
@@ -130,7 +130,7 @@ def release(request: HttpRequest, number: int) -> HttpResponse:
 @told
 def move(request: HttpRequest, number: int) -> HttpResponse:
     """Carry a held piece to another place."""
-    place = get_object_or_404(Place.objects.physical(), pk=request.POST.get("to") or 0)
+    place = get_object_or_404(Place.objects.physical(), pk=number_of(request, "to") or 0)
     actions.move_held(
         key=key_of(request),
         commitment=_promise(number),

@@ -92,8 +92,9 @@ def send_parcel(request: HttpRequest, pk: int) -> HttpResponse:
     facts = read(request, form)
     if facts is None:
         return redirect("supporters:to_send")
-    numbers = [number for number in request.POST.getlist("number") if number.isdecimal()]
-    chosen = list(Commitment.objects.filter(supporter_id=pk, number__in=numbers))
+    theirs = Commitment.objects.filter(supporter_id=pk)
+    numbers = set(request.POST.getlist("number"))
+    chosen = [each for each in theirs if str(each.number) in numbers]
     sent = sending.send_parcel(
         key=facts["key"],
         commitments=chosen,
