@@ -9,7 +9,7 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.factories import NOW, TierFactory, shelf, stocked
+from tests.factories import NOW, TierFactory, shelf, stall, stocked
 from tests.supporters.makers import TODAY, at
 from vendor.house import clock
 from vendor.house.models import User
@@ -127,6 +127,22 @@ def test_the_first_page_of_the_next_day_ends_it(
         monkeypatch.setattr(clock, "now", lambda days=days: NOW + days * DAY)
         client.get(reverse("supporters:held"))
         assert at(shelf(), bowl) == (5, held)
+
+
+def test_a_closed_stall_keeps_nobody_from_their_pages(
+    release: EarlyRelease, bowl: Ware, owner: User, client: Client, monkeypatch: Any
+) -> None:
+    """Closed on Saturday for Sunday too, and the release ended in between: it ends on Monday."""
+    stocked(bowl, 1, at=stall(), who=owner, key="one")
+    offering.set_aside(
+        key="aside", release=release, ware=bowl, quantity=1, place=stall(), who=owner, now=NOW
+    )
+    ledger.close_through(place=stall(), day=TODAY + 4 * DAY)
+    client.force_login(owner)
+    for days, held in ((4, 1), (5, 0)):
+        monkeypatch.setattr(clock, "now", lambda days=days: NOW + days * DAY)
+        assert client.get(reverse("supporters:held")).status_code == 200
+        assert at(stall(), bowl) == (1, held)
 
 
 def test_a_sale_undone_after_the_end_leaves_a_free_piece(

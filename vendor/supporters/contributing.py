@@ -71,6 +71,7 @@ def record_month(
     """
     first = month.replace(day=1)
     with transaction.atomic():
+        take_turn()
         return [
             record_contribution(
                 key=_sheet_key(supporter, first),
