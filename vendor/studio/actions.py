@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from django.contrib.auth.password_validation import validate_password
 from django.db import transaction
 
+from vendor.counter.models import Sale, TillMovement
 from vendor.house import studio as house_studio
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
 from vendor.ledger.actions import the_place
 from vendor.ledger.models import Place
-from vendor.ware.models import PriceTier
+from vendor.supporters.models import Contribution, Level
+from vendor.ware.models import Price, PriceTier
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +59,27 @@ def open_studio(
 
 
 def change_settings(*, studio: Studio) -> Studio:
-    """Write the studio's settings; past sales and statements keep what they were made with."""
+    """Write the studio's settings; past sales and statements keep what they were made with.
+
+    Refused: another currency once anything has a price in the one there is. An amount is kept as
+    so many of its smallest units, which would then be read as another's.
+    """
     with transaction.atomic():
+        before = house_studio.the_studio().currency
+        if studio.currency != before and _has_amounts():
+            raise Refused(
+                f"There are prices or payments in {before} already, so the currency stays. "
+                "Nothing was changed: a studio in another currency begins with a book of its own."
+            )
         studio.full_clean()
         studio.save()
     return studio
+
+
+def _has_amounts() -> bool:
+    """Tell whether anything is written down in the studio's currency."""
+    books = (Price, Sale, TillMovement, Contribution, Level)
+    return any(book._default_manager.exists() for book in books)
 
 
 def add_person(*, username: str, first_name: str, role: str, password: str) -> User:

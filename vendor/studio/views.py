@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 from vendor.house import clock
 from vendor.house.access import helper_page, owner_page, public_page
 from vendor.house.models import Studio, User
+from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, studio_or_none, who_is
 from vendor.studio import actions, backup, queries
 from vendor.studio.forms import (
@@ -64,10 +65,11 @@ def settings(request: HttpRequest) -> HttpResponse:
     studio = Studio.objects.get(pk=studio_of(request).pk)
     form = SettingsForm(request.POST or None, instance=studio)
     if request.method == "POST" and form.is_valid():
-        actions.change_settings(studio=form.save(commit=False))
-        messages.success(request, "The settings are saved.")
-        return redirect("studio:settings")
-    return render(request, "studio/settings.html", {"form": form})
+        saved = done(form, lambda: actions.change_settings(studio=form.save(commit=False)))
+        if saved is not None:
+            messages.success(request, "The settings are saved.")
+            return redirect("studio:settings")
+    return render(request, "studio/settings.html", {"form": form}, status=status_of(form))
 
 
 @owner_page

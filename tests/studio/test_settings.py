@@ -1,0 +1,25 @@
+"""The studio's settings, once there is something in the books."""
+
+import pytest
+from django.forms.models import model_to_dict
+from django.test import Client
+from django.urls import reverse
+
+from tests.factories import OwnerFactory, PriceFactory, StudioFactory
+from vendor.house.models import Studio
+
+pytestmark = pytest.mark.django_db
+
+
+def test_the_currency_stays_once_anything_has_a_price(client: Client) -> None:
+    """3400 is 34.00 dollars, and would be 3,400 yen."""
+    studio = StudioFactory()
+    client.force_login(OwnerFactory())
+    address, told = reverse("studio:settings"), model_to_dict(studio)
+    assert client.post(address, told | {"currency": "KWD"}).status_code == 302
+    PriceFactory()
+    answer = client.post(address, told | {"currency": "JPY"})
+    assert answer.status_code == 409
+    assert "prices or payments in KWD already" in answer.content.decode()
+    assert client.post(address, told | {"currency": "KWD", "name": "Tansy"}).status_code == 302
+    assert (Studio.objects.get().currency, Studio.objects.get().name) == ("KWD", "Tansy")
