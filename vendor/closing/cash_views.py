@@ -27,7 +27,7 @@ def cash(request: HttpRequest, pk: int) -> HttpResponse:
     told = request.POST if request.method == "POST" else None
     initial = {"saw": sheet.version}
     if sheet.count is not None:
-        initial |= cash_initial(sheet.count.counted, sheet.count.pieces, studio)
+        initial |= cash_initial(sheet.count.counted, sheet.count.pieces)
     form = CashForm(told, studio=studio, initial=initial)
     standing, status = None, 200
     if told is not None and form.is_valid():

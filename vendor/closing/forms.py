@@ -9,9 +9,9 @@ from vendor.closing.card_rows import ORDERS, Columns
 from vendor.closing.models import MOST_COUNTED, ClosingLine
 from vendor.closing.queries import StallLine
 from vendor.house.coins import denominations
-from vendor.house.errors import Refused
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
-from vendor.house.money import Currency, format_amount, parse_amount, typed_amount
+from vendor.house.money import Currency, format_amount
 from vendor.house.widgets import CountInput
 from vendor.ledger.actions import Counted
 
@@ -41,13 +41,13 @@ class CountForm(forms.Form):
 class CashForm(forms.Form):
     """The money in the till: a total, or how many of each note and coin."""
 
-    total = forms.CharField(required=False, max_length=40, label="Counted, all together")
+    total = MoneyField(required=False, label="Counted, all together")
     saw = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, studio: Studio, **more: Any) -> None:
         """Offer the notes and coins of the studio's currency."""
         super().__init__(*args, **more)
-        self.studio = studio
+        in_currency(self, studio)
         self.currency = Currency.of(studio.currency)
         for worth in denominations(self.currency):
             self.fields[f"n{worth}"] = forms.IntegerField(
@@ -65,16 +65,6 @@ class CashForm(forms.Form):
     def has_coins(self) -> bool:
         """Whether any note or coin was filled in, or is to be shown so."""
         return any(field.value() not in (None, "", 0) for field in self.purse)
-
-    def clean_total(self) -> int | None:
-        """Return the total in minor units, or None where only notes and coins were typed."""
-        text = self.cleaned_data["total"].strip()
-        if not text:
-            return None
-        try:
-            return parse_amount(text, self.currency, self.studio.language)
-        except Refused as refused:
-            raise forms.ValidationError(refused.message) from None
 
     def clean(self) -> dict[str, Any]:
         """Refuse a form with nothing in it: an empty till is a nought."""
@@ -158,10 +148,9 @@ class AmendForm(forms.Form):
         return [Counted(int(ware), self.cleaned_data["stands"], grade)]
 
 
-def cash_initial(counted: int | None, pieces: dict[str, int], studio: Studio) -> dict[str, Any]:
+def cash_initial(counted: int | None, pieces: dict[str, int]) -> dict[str, Any]:
     """Return what the cash form shows of the count that stands."""
     initial: dict[str, Any] = {f"n{worth}": number for worth, number in pieces.items()}
     if counted is not None and not pieces:
-        currency = Currency.of(studio.currency)
-        initial["total"] = typed_amount(counted, currency, studio.language)
+        initial["total"] = counted
     return initial

@@ -14,7 +14,7 @@ from vendor.counter.bundles import Bundle
 from vendor.fairs.models import Fair
 from vendor.house import clock
 from vendor.house.access import owner_page
-from vendor.house.fields import MoneyField
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
@@ -57,9 +57,7 @@ class BundleForm(forms.Form):
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        price = self.fields["price"]
-        assert isinstance(price, MoneyField)
-        price.studio = studio
+        in_currency(self, studio)
 
 
 @owner_page

@@ -12,7 +12,7 @@ from vendor.counter.models import TillMovement
 from vendor.house import clock
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
-from vendor.house.fields import MoneyField
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
 from vendor.house.studio import studio_of, who_is
 
@@ -34,10 +34,9 @@ class CashMovedForm(forms.Form):
         self, *args: Any, studio: Studio, standings: list[queries.Standing], **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        amount, weekend = self.fields["amount"], self.fields["weekend"]
-        assert isinstance(amount, MoneyField)
+        in_currency(self, studio)
+        weekend = self.fields["weekend"]
         assert isinstance(weekend, forms.ChoiceField)
-        amount.studio = studio
         weekend.choices = [
             (str(each.weekend.pk), f"{each.weekend.fair}, {each.weekend.span}")
             for each in standings

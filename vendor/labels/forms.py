@@ -9,8 +9,8 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
-from vendor.house.money import Currency, NotAnAmount, parse_amount
 from vendor.house.widgets import CountInput
 from vendor.labels import queries
 from vendor.labels.choosing import Pick
@@ -24,7 +24,7 @@ from vendor.labels.models import (
     Symbol,
     TagDress,
 )
-from vendor.ware.models import Form, Grade, PriceTier
+from vendor.ware.models import MAX_MONEY, Form, Grade, PriceTier
 from vendor.ware.pricing import PriceBook, PriceMissing
 
 PRICED = (*ON_PIECES, Kind.TALKER)
@@ -80,7 +80,10 @@ class TagsForm(forms.Form):
         label="An offer for several: how many", required=False, min_value=2, max_value=100,
         widget=CountInput({"min": 2, "max": 100}),
     )  # fmt: skip
-    offer_price = forms.CharField(label="Their price together", required=False, max_length=40)
+    offer_price = MoneyField(
+        label="Their price together", required=False, above_zero=True, most=MAX_MONEY,
+        error_messages={"nothing": "A price is above zero."},
+    )  # fmt: skip
 
     def __init__(
         self, *args: Any, kind: str, picks: Sequence[Pick], studio: Studio, dress: TagDress,
@@ -88,7 +91,8 @@ class TagsForm(forms.Form):
     ) -> None:  # fmt: skip
         """Offer a count for each pick, with what its source suggests; and what was used last."""
         super().__init__(*args, **kwargs)
-        self.kind, self.picks, self.studio = kind, picks, studio
+        self.kind, self.picks = kind, picks
+        in_currency(self, studio)
         self.initial.update(
             {
                 "key": new_key(),
@@ -130,20 +134,6 @@ class TagsForm(forms.Form):
         """How many tags are asked for, as far as that can be read."""
         asked = (str(field.value() or "") for _, field in self.rows())
         return sum(int(text) for text in asked if text.isascii() and text.isdigit())
-
-    def clean_offer_price(self) -> int | None:
-        """Return what so many pieces cost together, in minor units."""
-        text = self.cleaned_data["offer_price"]
-        if not text:
-            return None
-        try:
-            currency = Currency.of(self.studio.currency)
-            amount = parse_amount(text, currency, self.studio.language)
-        except NotAnAmount as refusal:
-            raise forms.ValidationError(refusal.message) from None
-        if not amount:
-            raise forms.ValidationError("A price is above zero.")
-        return amount
 
     def clean(self) -> dict[str, Any]:
         """Refuse half an offer, and a first label that the sheet doesn't have."""

@@ -5,13 +5,12 @@ from typing import Any
 from django import forms
 
 from vendor.firings.models import Firing
-from vendor.house.errors import Refused
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
-from vendor.house.money import Currency, parse_amount, typed_amount
 from vendor.house.widgets import DayInput
 from vendor.ledger.models import Place
 from vendor.supporters.models import Question, Supporter
-from vendor.ware.models import Ware
+from vendor.ware.models import MAX_MONEY, Ware
 
 
 class KeyedForm(forms.Form):
@@ -89,32 +88,11 @@ class SendForm(KeyedForm):
 
     carrier = forms.CharField(max_length=40, required=False)
     tracking = forms.CharField(max_length=60, required=False, label="Tracking number")
-    cost = forms.CharField(max_length=40, required=False, label="Postage")
+    cost = MoneyField(required=False, label="Postage", most=MAX_MONEY)
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.studio = studio
-
-    def clean_cost(self) -> int | None:
-        """Return the postage in minor units, or None where it was left empty."""
-        return read_money(self.cleaned_data["cost"], self.studio)
-
-
-def read_money(text: str, studio: Studio) -> int | None:
-    """Return a typed amount in minor units, None for an empty field; ValidationError otherwise."""
-    if not text.strip():
-        return None
-    try:
-        return parse_amount(text, Currency.of(studio.currency), studio.language)
-    except Refused as refused:
-        raise forms.ValidationError(refused.message) from refused
-
-
-def typed_money(minor: int | None, studio: Studio) -> str:
-    """Return an amount as it would be typed into such a field."""
-    if minor is None:
-        return ""
-    return typed_amount(minor, Currency.of(studio.currency), studio.language)
+        in_currency(self, studio)
 
 
 class DayReasonForm(ReasonForm):

@@ -4,12 +4,12 @@ from typing import Any
 
 from django import forms
 
-from vendor.house.fields import pieces_field
+from vendor.house.fields import MoneyField, in_currency, pieces_field
 from vendor.house.models import Studio
 from vendor.house.widgets import DayInput
-from vendor.supporters.forms import KeyedForm, ReasonForm, WareChoice, read_money
+from vendor.supporters.forms import KeyedForm, ReasonForm, WareChoice
 from vendor.supporters.offering import MOST
-from vendor.ware.models import Grade, PriceTier, Ware
+from vendor.ware.models import MAX_MONEY, Grade, PriceTier, Ware
 
 
 class ReleaseForm(KeyedForm):
@@ -47,14 +47,10 @@ class PieceReasonForm(PieceForm, ReasonForm):
 class SaleForm(PieceForm):
     """A sale of what is set aside."""
 
-    price = forms.CharField(max_length=40, label="Price of one")
+    price = MoneyField(label="Price of one", most=MAX_MONEY)
     sold_on = forms.DateField(label="Sold on", widget=DayInput)
     reference = forms.CharField(max_length=60, required=False, label="Order number")
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.studio = studio
-
-    def clean_price(self) -> int:
-        """Return the price of one in minor units; it may be zero for a gift."""
-        return read_money(self.cleaned_data["price"], self.studio) or 0
+        in_currency(self, studio)

@@ -6,12 +6,13 @@ from typing import Any
 
 from django import forms
 
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
 from vendor.house.widgets import DayInput
-from vendor.supporters.forms import KeyedForm, WareChoice, read_money
+from vendor.supporters.forms import KeyedForm, WareChoice
 from vendor.supporters.mapping import ORDERS, Columns
 from vendor.supporters.models import Contribution, Level, Question, Reward, Supporter
-from vendor.ware.models import Form, Ware
+from vendor.ware.models import MAX_MONEY, Form, Ware
 
 
 class MonthInput(forms.DateInput):
@@ -54,18 +55,14 @@ class TermsForm(KeyedForm):
 class LevelTermsForm(TermsForm):
     """What a level contributes and earns."""
 
-    amount = forms.CharField(max_length=40, label="Contribution a month")
+    amount = MoneyField(label="Contribution a month", most=MAX_MONEY)
     credits = forms.IntegerField(
         min_value=0, max_value=1000, label="Credits a paid month", initial=1
     )
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.studio = studio
-
-    def clean_amount(self) -> int:
-        """Return the contribution in minor units."""
-        return read_money(self.cleaned_data["amount"], self.studio) or 0
+        in_currency(self, studio)
 
 
 class RewardForm(forms.ModelForm[Reward]):
@@ -132,20 +129,16 @@ class ContributionForm(KeyedForm):
     level = forms.ModelChoiceField(Level.objects.filter(retired=False))
     month = MonthField()
     on = forms.DateField(label="Day", widget=DayInput)
-    amount = forms.CharField(max_length=40)
+    amount = MoneyField(
+        above_zero=True, most=MAX_MONEY,
+        error_messages={"nothing": "A contribution is above zero."},
+    )  # fmt: skip
     kind = forms.ChoiceField(choices=Contribution.Kind.choices, initial="paid", label="It was")
     reference = forms.CharField(max_length=120, required=False)
 
     def __init__(self, *args: Any, studio: Studio, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.studio = studio
-
-    def clean_amount(self) -> int:
-        """Return the amount in minor units, above zero."""
-        amount = read_money(self.cleaned_data["amount"], self.studio)
-        if not amount:
-            raise forms.ValidationError("A contribution is above zero.")
-        return amount
+        in_currency(self, studio)
 
 
 class MonthForm(forms.Form):

@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
-from vendor.house.fields import MoneyField
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
 from vendor.house.money import NotARate, parse_rate, typed_rate
 from vendor.house.widgets import DayInput
@@ -16,25 +16,11 @@ from vendor.ware.models import MAX_MONEY, Form, PriceTier, Ware
 from vendor.ware.price_actions import NewPrice
 
 LARGEST_SHARE = 10_000_000  # 1,000 %
+NOT_A_PRICE = {
+    "nothing": "A price is above zero. Leave it empty to keep what there is.",
+    "too_much": "That is too much for one piece; look for a slip of the keys.",
+}
 FURTHEST = datetime.timedelta(days=5 * 366)
-
-
-class PriceField(MoneyField):
-    """A price above zero that one piece may have; left empty it is None."""
-
-    def __init__(self, *, studio: Studio, **kwargs: Any) -> None:
-        """Read prices as the studio writes them."""
-        super().__init__(required=False, **kwargs)
-        self.studio = studio
-
-    def clean(self, value: Any) -> int | None:
-        """Return whole minor units."""
-        price: int | None = super().clean(value)
-        if price == 0:
-            raise ValidationError("A price is above zero. Leave it empty to keep what there is.")
-        if price is not None and price > MAX_MONEY:
-            raise ValidationError("That is too much for one piece; look for a slip of the keys.")
-        return price
 
 
 class TierForm(forms.ModelForm[PriceTier]):
@@ -104,9 +90,11 @@ class PricesForm(forms.Form):
         self.today, self.things = today, [("form", each) for each in forms_]
         self.things += [("ware", each) for each in ware]  # type: ignore[misc]
         for kind, thing in self.things:
-            self.fields[f"{kind}-{thing.pk}"] = PriceField(
-                studio=studio, label=thing.name, initial=own.get((kind, thing.pk))
-            )
+            self.fields[f"{kind}-{thing.pk}"] = MoneyField(
+                label=thing.name, initial=own.get((kind, thing.pk)), required=False,
+                above_zero=True, most=MAX_MONEY, error_messages=NOT_A_PRICE,
+            )  # fmt: skip
+        in_currency(self, studio)
 
     def rows(self, kind: str) -> Iterable[tuple[Form | Ware, BoundField]]:
         """Return each form, or each ware, with its field."""

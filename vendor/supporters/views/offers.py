@@ -17,7 +17,7 @@ from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger.actions import Line
 from vendor.supporters import offering, online, shop, spare
-from vendor.supporters.forms import ReasonForm, typed_money
+from vendor.supporters.forms import ReasonForm
 from vendor.supporters.models import EarlyRelease, ShopSale
 from vendor.supporters.offer_forms import PieceForm, PieceReasonForm, ReleaseForm, SaleForm
 from vendor.supporters.rule_forms import fresh_key
@@ -216,6 +216,6 @@ def _sale_form(offers: list[shop.OnOffer], today: datetime.date, studio: Studio)
         initial |= {
             "ware": first.ware.pk,
             "grade": first.grade,
-            "price": typed_money(first.price, studio),
+            "price": first.price,
         }
     return SaleForm(auto_id="sale_%s", studio=studio, initial=initial)
