@@ -29,8 +29,17 @@ def the_place(kind: str) -> Place:
 
 
 def open_place(*, name: str, kind: str) -> Place:
-    """Make a stall or a gallery; the one of that name where it is there already."""
-    return Place.objects.get_or_create(name=name, defaults={"kind": kind})[0]
+    """Make a stall or a gallery; the one of that name where it is there already.
+
+    Refused: a name that stands for another place, or that one of which there is one will have.
+    """
+    alone = {Place.Kind(each).label for each in Place.Kind.values if each not in Place.SEVERAL}
+    named = Place.objects.filter(name__iexact=name).first()
+    if named is None and name.casefold() not in {label.casefold() for label in alone}:
+        return Place.objects.get_or_create(name=name, defaults={"kind": kind})[0]
+    if named is None or named.kind != kind:
+        raise Refused(f"“{name}” is another place. Nothing was changed: choose another name.")
+    return named
 
 
 def receive(
