@@ -17,6 +17,7 @@ from vendor.house.access import owner_page
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
+from vendor.supporters.reading import MAX_BYTES
 
 SAMPLE = 3
 
@@ -33,7 +34,7 @@ def cards(request: HttpRequest, pk: int) -> HttpResponse:
                 key=key_of(request),
                 weekend=weekend,
                 name=file.name,
-                content=file.read(),
+                content=file.read(MAX_BYTES + 1),
                 who=who_is(request),
                 now=clock.now(),
             )

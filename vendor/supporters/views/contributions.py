@@ -17,6 +17,7 @@ from vendor.supporters.credit_values import months_after
 from vendor.supporters.forms import DayReasonForm, ReasonForm
 from vendor.supporters.mapping import Columns, proposed
 from vendor.supporters.models import Contribution, ContributionFile
+from vendor.supporters.reading import MAX_BYTES
 from vendor.supporters.rule_forms import (
     ColumnsForm,
     ContributionForm,
@@ -143,7 +144,7 @@ def take_file(request: HttpRequest) -> HttpResponse:
             lambda: importing.take_file(
                 key=form.cleaned_data["key"],
                 name=upload.name,
-                content=upload.read(),
+                content=upload.read(MAX_BYTES + 1),
                 who=who_is(request),
                 now=clock.now(),
             ),
