@@ -56,6 +56,7 @@ def test_the_cash_is_counted_and_then_compared(potter: Client, stall: Stall, tum
     shown = potter.get(cash).content.decode()
     assert "Short" in shown
     assert "159.40" in shown
+    assert ", $0.40 short" in potter.get(address("weekend", stall)).content.decode()
     potter.post(address("explain_cash", stall), {"reason": "wrong change", "key": "w"})
     assert CashCount.objects.latest("version").reason == "wrong change"
 

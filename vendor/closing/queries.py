@@ -120,6 +120,11 @@ class TillSheet:
         return self.till.over_short(self.count.counted) if self.count else None
 
     @property
+    def short(self) -> int:
+        """How much is missing from what was expected (minor units), 0 where nothing is."""
+        return max(0, -(self.over_short or 0))
+
+    @property
     def deposit(self) -> int:
         """What can be taken out so that the float stays in the till (minor units)."""
         return self.till.deposit(self.count.counted) if self.count else 0
