@@ -54,12 +54,12 @@ def test_the_float_is_not_a_sale() -> None:
 
 
 def test_over_by_fourteen() -> None:
-    """mdct.ru: 1,614 counted, 200 opening fund, 1,400 on the tape: 14 over."""
+    """MDCT, a worked answer: 1,614 counted, 200 opening fund, 1,400 on the tape: 14 over."""
     assert Till(cash_float=200_00, sales=1_400_00).over_short(1_614_00) == 14_00
 
 
 def test_a_till_that_is_right() -> None:
-    """dwmbeancounter.com: 100 + 1,818 + 182 = 1,550 + 550, and 2,000 go to the bank."""
+    """DWM Bean Counter: 100 + 1,818 + 182 = 1,550 + 550, and 2,000 go to the bank."""
     till = Till(cash_float=100_00, sales=1_818_00 + 182_00)
     assert till.expected == 2_100_00
     assert till.over_short(1_550_00 + 550_00) == 0

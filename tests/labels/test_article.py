@@ -23,9 +23,9 @@ MM = 25.4 / POINTS_PER_INCH
 @pytest.mark.parametrize(
     ("digits", "check"),
     [
-        ("629104150021", 3),  # gs1.org, how to calculate a check digit manually: sum 57
-        ("730001100001", 7),  # gs1.se: sum 23
-        ("890400021003", 7),  # gs1india.org
+        ("629104150021", 3),  # GS1, how to calculate a check digit manually: sum 57
+        ("730001100001", 7),  # GS1 Sweden: sum 23
+        ("890400021003", 7),  # GS1 India
         ("41600033610", 8),  # GS1 syntax dictionary, lint_csum.c
         ("123456789012", 8),  # GS1 syntax dictionary, lint_csum.c
         ("0234567", 3),  # GS1 syntax dictionary, lint_csum.c

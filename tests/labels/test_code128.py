@@ -30,7 +30,7 @@ def drawn(code: str, dots: int = 2) -> Image.Image:
 
 
 # AIM1234: the example of ISO/IEC 15417:2007 Annex A.1, as recorded in the tests of zint; HI345678:
-# barcodeisland.com. Encoders may choose other code sets for one text, so the text is compared.
+# Barcode Island. Encoders may choose other code sets for one text, so the text is compared.
 @pytest.mark.parametrize("code", ["AIM1234", "HI345678", "TUM-CEL", "ABCDEF", "abcdef", "1", "12"])
 def test_published_examples_are_read_by_an_independent_decoder(code: str) -> None:
     """What zxing-cpp reads from the bars is the code."""

@@ -178,10 +178,10 @@ def test_namesakes_cannot_be_told_apart_by_name(levels: dict[str, Level], owner:
     from vendor.supporters.people import add_supporter
 
     for mail in ("", "a@example.org", "b@example.org"):
-        add_supporter(key=f"n{mail}", name="Hal Crowther", email=mail, who=owner, now=NOW)
+        add_supporter(key=f"n{mail}", name="Hal Cranmoor", email=mail, who=owner, now=NOW)
     rows = [
-        ["Hal Crowther", "", "2026-09-03", "5.00", "", "", ""],
-        ["Hal Crowther", "b@example.org", "2026-09-03", "5.00", "", "", ""],
+        ["Hal Cranmoor", "", "2026-09-03", "5.00", "", "", ""],
+        ["Hal Cranmoor", "b@example.org", "2026-09-03", "5.00", "", "", ""],
     ]
     found = judging.judge(taken(rows, owner), COLUMNS, the_studio())
     assert "3 supporters called" in found[0].why
