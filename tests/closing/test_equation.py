@@ -54,7 +54,7 @@ def test_the_float_is_not_a_sale() -> None:
 
 
 def test_over_by_fourteen() -> None:
-    """MDCT, a worked answer: 1,614 counted, 200 opening fund, 1,400 on the tape: 14 over."""
+    """MDCT: 1,614 counted, 200 opening fund, 1,400 on the tape: 14 over."""
     assert Till(cash_float=200_00, sales=1_400_00).over_short(1_614_00) == 14_00
 
 
