@@ -1,7 +1,8 @@
 """Reads which part of the house imports which, from source text alone.
 
 Seen are imports anywhere in a module (inside functions and type checks too), relative ones,
-`from vendor import part`, and model relations written as strings ("part.Model").
+`from vendor import part`, model relations written as strings ("part.Model"), and modules and
+models that are fetched by a name written out (`import_module`, `import_string`, `get_model`).
 """
 
 import ast
@@ -25,6 +26,7 @@ PARTS = (
     "studio",
 )
 RELATIONS = {"ForeignKey", "OneToOneField", "ManyToManyField", "GenericRelation"}
+FETCHES = {"import_module", "import_string", "__import__"}
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def _reached(module: str, tree: ast.Module) -> Iterator[tuple[int, str]]:
         elif isinstance(node, ast.ImportFrom):
             names = _from(module, node)
         elif isinstance(node, ast.Call):
-            names = _relations(node)
+            names = _named(node)
         else:
             continue
         for name in names:
@@ -92,14 +94,26 @@ def _from(module: str, node: ast.ImportFrom) -> list[str]:
     return [base]
 
 
-def _relations(call: ast.Call) -> list[str]:
-    """Return the parts that a model field names in a string."""
+def _named(call: ast.Call) -> list[str]:
+    """Return the dotted names that a call reaches by a string."""
     function = call.func
     name = function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
-    if name not in RELATIONS:
-        return []
+    if name in FETCHES:
+        return _texts(call.args[:1])
+    if name == "get_model":
+        words = _texts(call.args[:2])
+        return [f"vendor.{words[0]}"] if words and words[0].split(".")[0] in PARTS else []
+    return _relations(call) if name in RELATIONS else []
+
+
+def _texts(values: list[ast.expr]) -> list[str]:
+    """Return the values that are texts written out."""
+    return [v.value for v in values if isinstance(v, ast.Constant) and isinstance(v.value, str)]
+
+
+def _relations(call: ast.Call) -> list[str]:
+    """Return the parts that a model field names in a string."""
     named = [keyword.value for keyword in call.keywords if keyword.arg in {"to", "through"}]
-    values = [*call.args[:1], *named]
-    labels = [v.value for v in values if isinstance(v, ast.Constant) and isinstance(v.value, str)]
+    labels = _texts([*call.args[:1], *named])
     reached = [f"vendor.{label}" for label in labels if label.count(".") == 1]
     return [name for name in reached if name.split(".")[1].lower() in PARTS]

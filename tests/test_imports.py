@@ -44,6 +44,10 @@ def test_the_law_knows_every_part() -> None:
         "sale = ForeignKey(to='counter.Sale', on_delete=PROTECT)",
         "pots = models.ManyToManyField('ware.Ware', through='counter.Line')",
         "one = models.OneToOneField('counter.sale', models.CASCADE)",
+        "importlib.import_module('vendor.counter.actions')",
+        "ring_up = import_string('vendor.counter.actions.ring_up')",
+        "Sale = apps.get_model('counter', 'Sale')",
+        "Sale = apps.get_model('counter.Sale')",
     ],
 )
 def test_a_look_upwards_is_found(source: str) -> None:
@@ -67,6 +71,9 @@ def test_a_look_upwards_is_found(source: str) -> None:
         "itself = models.ForeignKey('self', on_delete=models.PROTECT)",
         "kind = models.ForeignKey(ContentType, on_delete=models.PROTECT)",
         "note = 'counter.Sale is told of in words only'",
+        "Entry = apps.get_model('ledger', 'Entry')",
+        "User = get_user_model()",
+        "module = import_module(name)",
     ],
 )
 def test_a_look_downwards_is_let_be(source: str) -> None:
