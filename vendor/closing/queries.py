@@ -6,7 +6,7 @@ Named reads in a fixed number of statements. Nothing here writes.
 import datetime
 from dataclasses import dataclass
 
-from django.db.models import QuerySet, Sum
+from django.db.models import Sum
 
 from vendor.closing.equation import Pots, Till, pots
 from vendor.closing.models import CashCount, Closing, StallCount
@@ -184,12 +184,6 @@ def latest_counts(weekend: Weekend) -> dict[Spot, StallCount]:
     """Return the count that holds of each ware and grade (one statement)."""
     rows = StallCount.objects.filter(weekend=weekend).select_related("made_by").order_by("version")
     return {(row.ware_id, row.grade): row for row in rows}
-
-
-def counts_of(weekend: Weekend, ware_id: int, grade: str) -> QuerySet[StallCount]:
-    """Return every count of one ware and grade, the latest first."""
-    rows = StallCount.objects.filter(weekend=weekend, ware_id=ware_id, grade=grade)
-    return rows.select_related("made_by").order_by("-version")
 
 
 def till_sheet(weekend: Weekend) -> TillSheet:

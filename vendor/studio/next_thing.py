@@ -71,11 +71,6 @@ def next_thing(facts: Facts) -> Thing:
     return things(facts)[0]
 
 
-def in_the_way(facts: Facts) -> list[Thing]:
-    """Return what else stands in the way of the coming weekend, in order."""
-    return things(facts)[1:]
-
-
 def things(facts: Facts) -> list[Thing]:
     """Return everything that is to be done, the most urgent first; never empty."""
     found = [

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from vendor.house import written
 from vendor.house.models import Studio
-from vendor.ledger.models import Hold, Place
+from vendor.ledger.models import Place
 from vendor.ledger.queries import free_by_ware
 from vendor.supporters import online, spare
 from vendor.supporters.models import EarlyPiece, EarlyRelease
@@ -100,11 +100,6 @@ def to_put_online(need: dict[int, int], *, each: int) -> list[Choice]:
     found = {row.ware_id: row for row in spare.to_put_online(free, need, there, each=each)}
     wares = Ware.objects.named().filter(pk__in=found)
     return [Choice(ware, found[ware.pk]) for ware in wares if found[ware.pk].free]
-
-
-def held_online() -> int:
-    """Return how many pieces are held online."""
-    return Hold.objects.filter(purpose=Hold.Purpose.ONLINE, quantity__gt=0).count()
 
 
 def _priced(
