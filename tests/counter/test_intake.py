@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.counter.stalls import NOW, SATURDAY, SOLD_AT, SUNDAY, Stall, reckoned
+from vendor.counter import actions
 from vendor.counter.intake import Answer, Outcome, take_in
 from vendor.counter.models import Payment, Sale, SaleLine, Unsettled
 from vendor.ledger import actions as ledger
@@ -172,6 +173,25 @@ def test_each_document_of_a_batch_is_answered_for_itself(stall: Stall) -> None:
     assert answers[0].key == bad["key"]
     assert answers[0].reason == "note: should be a text of 0 to 200 letters"
     assert answers[3].key is None
+
+
+def test_a_fault_of_ours_in_one_sale_does_not_hold_up_the_others(
+    stall: Stall, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """It stays on the device and in the log; the next one is taken."""
+    broken, good = stall.document(), stall.document()
+    ring_up = actions.ring_up
+
+    def faulty(**told: Any) -> Sale:
+        if told["key"] == broken["key"]:
+            raise RuntimeError("a fault of ours")
+        return ring_up(**told)
+
+    monkeypatch.setattr(actions, "ring_up", faulty)
+    answers = take_in(raws=[broken, good], who=stall.owner, now=NOW)
+    assert [answer.outcome for answer in answers] == [Outcome.LATER, Outcome.TAKEN]
+    assert "a fault of ours" in caplog.text
+    assert Sale.objects.get().key == good["key"]
 
 
 def test_split_payment_tip_and_discounts_are_written_as_they_were(stall: Stall) -> None:

@@ -4,6 +4,7 @@ Each takes the value and where it stands, and raises `Malformed` that says both.
 """
 
 import datetime
+import re
 import unicodedata
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
@@ -24,7 +25,8 @@ class Malformed(ValueError):  # noqa: N818 - named as it reads
 def moment(raw: object, at: str) -> datetime.datetime:
     """Return an ISO 8601 moment with its zone, in UTC; `Malformed` for anything else."""
     wanted = "should be a moment with its zone, like 2026-12-05T16:20:31Z"
-    if not isinstance(raw, str) or len(raw) > 40:
+    # Python takes any sign between day and time, also one that no database keeps.
+    if not isinstance(raw, str) or not re.fullmatch(r"[0-9T:.+Z-]{1,40}", raw):
         raise Malformed(at, wanted)
     try:
         found = datetime.datetime.fromisoformat(raw)

@@ -96,6 +96,10 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.t
         # The device keeps what was not taken and sends it again.
         log.exception("A sale document could not be written; the device will send it again.")
         return Answer(document.key, Outcome.LATER, reason="The database is busy; it comes again.")
+    except Exception:
+        # A fault of ours in one sale must not hold up those that were sent with it.
+        log.exception("A sale document could not be taken in; the device keeps it.")
+        return Answer(document.key, Outcome.LATER, reason="It could not be read; it comes again.")
 
 
 def _answer(

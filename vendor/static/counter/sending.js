@@ -116,12 +116,18 @@ export class Sender {
    */
   async note(items, answers) {
     let found = 0;
+    let later = 0;
     for (const [at, item] of items.entries()) {
       const answer = answers[at];
-      if (!answer || answer.outcome === "later") throw new Error("not written yet");
+      if (!answer || answer.outcome === "later") {
+        later += 1;
+        continue;
+      }
       await this.outbox.answered({ ...answer, key: item.key });
       found += answer.found ?? 0;
     }
+    // What could be written is written down as such, before the rest is tried again.
+    if (later) throw new Error(`${later} not written yet`);
     return found;
   }
 }
