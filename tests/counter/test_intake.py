@@ -146,6 +146,15 @@ def test_a_held_piece_is_not_sold_until_the_seller_says_so(stall: Stall) -> None
     assert audit() == []
 
 
+def test_a_hold_of_a_piece_that_is_not_in_the_sale_stays(stall: Stall) -> None:
+    """The seller chose it, took the piece out of the sale again, and sold another."""
+    hold = stall.hold(stall.bowl)
+    [answer] = send(stall, stall.document((stall.tumbler, 1), overridden=[hold.pk]))
+    hold.refresh_from_db()
+    assert (answer.outcome, hold.quantity) == (Outcome.TAKEN, 1)
+    assert audit() == []
+
+
 def test_a_piece_that_is_not_the_held_one_is_found(stall: Stall) -> None:
     """The hold stays, and the closing will ask about the fourth free bowl."""
     hold = stall.hold(stall.bowl)

@@ -77,8 +77,31 @@ test("a piece past the free ones may be held until somebody says what it is", ()
   basket.overridden.add(7);
   assert.ok(!basket.mayBeHeld(held));
   basket.overridden.clear();
-  basket.notTheHeld = true;
+  basket.notTheHeld.add("BOWL-SHI first");
   assert.ok(!basket.mayBeHeld(held));
+  const other = { ...tumbler, left: 0, held: 1, holds: [{ id: 8, label: "Promise 13", quantity: 1 }] };
+  assert.ok(basket.mayBeHeld(other), "said of one ware, it is not said of another");
+});
+
+test("only a hold that the pieces still in the sale need is ended by it", () => {
+  const held = { ...bowl, left: 1, held: 1, holds: [{ id: 7, label: "Promise 12", quantity: 1 }] };
+  const sheet = { fair: 1, terms: { tax_rate_ppm: 0, tax_included: false, tax_rounding: "line", cash_step: 1 } };
+  const said = (basket) => {
+    const { overridden, not_the_held } = basket.document(sheet, [], { device: "", at: new Date() });
+    return { overridden, not_the_held };
+  };
+  const basket = new Basket();
+  basket.add(tumbler);
+  basket.add(held);
+  basket.add(held);
+  basket.overridden.add(7);
+  assert.deepEqual(said(basket), { overridden: [7], not_the_held: undefined });
+  basket.set(basket.lines[1], 1);
+  assert.deepEqual(said(basket), { overridden: undefined, not_the_held: undefined });
+  basket.notTheHeld.add("BOWL-SHI first");
+  assert.deepEqual(said(basket), { overridden: undefined, not_the_held: true });
+  basket.set(basket.lines[1], 0);
+  assert.deepEqual(said(basket), { overridden: undefined, not_the_held: undefined });
 });
 
 test("the day's list has what the server has and what is still here, once each", () => {

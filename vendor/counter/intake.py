@@ -21,13 +21,12 @@ from vendor.counter.errors import NotASellingDay, WeekendClosed
 from vendor.counter.fields import Malformed
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
-from vendor.counter.proof import Unfit, held_against_the_books, payments_seen
+from vendor.counter.proof import Unfit, ended_holds, held_against_the_books, payments_seen
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ledger.errors import DayClosed, HeldPiece
-from vendor.ledger.models import Hold
 from vendor.ledger.posting import take_turn
 
 log = logging.getLogger(__name__)
@@ -174,7 +173,7 @@ def _taken(
             discount_reason=document.discount_reason,
             device=document.device,
             note=document.note,
-            overrides=list(Hold.objects.filter(pk__in=document.overridden)),
+            overrides=ended_holds(document),
             not_the_held=document.not_the_held,
         )
     except (WeekendClosed, DayClosed) as refusal:

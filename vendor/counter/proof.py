@@ -14,6 +14,7 @@ from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
+from vendor.ledger.models import Hold
 from vendor.ware.models import Ware
 
 Why = Unsettled.Why
@@ -80,6 +81,13 @@ def payments_seen(document: SaleDocument) -> list[Paid]:
         )
         for payment in document.payments
     ]
+
+
+def ended_holds(document: SaleDocument) -> list[Hold]:
+    """Return the holds that the seller chose to end, of pieces that are in the sale."""
+    pieces = {(line.ware, line.grade) for line in document.lines}
+    chosen = Hold.objects.filter(pk__in=document.overridden).select_related("ware")
+    return [hold for hold in chosen if (hold.ware.code, hold.grade) in pieces]
 
 
 def _weekend(document: SaleDocument, day: datetime.date, *, ahead: bool) -> Weekend:

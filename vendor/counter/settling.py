@@ -17,7 +17,7 @@ from vendor.counter.intake import digest_of
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.counter.prices import listed
-from vendor.counter.proof import lines_seen, payments_seen
+from vendor.counter.proof import ended_holds, lines_seen, payments_seen
 from vendor.counter.rung import Paid, Rung, reckoned
 from vendor.fairs.models import Weekend
 from vendor.house import clock
@@ -79,7 +79,7 @@ def take_as_sale(
             discount_reason=document.discount_reason,
             device=document.device,
             note=document.note,
-            overrides=overrides or list(Hold.objects.filter(pk__in=document.overridden)),
+            overrides=overrides or ended_holds(document),
             not_the_held=not_the_held or document.not_the_held,
         )
         _settle(

@@ -32,7 +32,8 @@ export class Basket {
     this.note = "";
     /** @type {Set<number>} the holds that the seller chose to end */
     this.overridden = new Set();
-    this.notTheHeld = false;
+    /** @type {Set<string>} the pieces of which the seller said that none is a held one */
+    this.notTheHeld = new Set();
   }
 
   get isEmpty() {
@@ -89,10 +90,25 @@ export class Basket {
    * @param {Tile} tile
    */
   mayBeHeld(tile) {
-    if (this.notTheHeld || tile.held === 0) return false;
+    if (this.notTheHeld.has(spotOf(tile)) || tile.held === 0) return false;
     const freed = tile.holds.filter((hold) => this.overridden.has(hold.id));
     const free = tile.left + freed.reduce((all, hold) => all + hold.quantity, 0);
     return this.count(tile) + 1 > free && free < tile.left + tile.held;
+  }
+
+  /** The holds that the sale ends: those chosen, as far as the pieces that are still in it need them. */
+  ended() {
+    return this.lines.flatMap(({ tile, quantity }) => {
+      let over = quantity - tile.left;
+      return tile.holds
+        .filter((hold) => this.overridden.has(hold.id))
+        .filter((hold) => {
+          const needed = over > 0;
+          over -= hold.quantity;
+          return needed;
+        })
+        .map((hold) => hold.id);
+    });
   }
 
   /** The lines, with what the bundles take off them. */
@@ -128,9 +144,11 @@ export class Basket {
    */
   document(sheet, payments, { device, at, key = newKey() }) {
     const sums = this.reckoned(sheet.terms, payments);
+    const ended = this.ended();
+    const isOther = this.lines.some((line) => this.notTheHeld.has(spotOf(line.tile)));
     const spoken = {
-      ...(this.overridden.size ? { overridden: [...this.overridden] } : {}),
-      ...(this.notTheHeld ? { not_the_held: true } : {}),
+      ...(ended.length ? { overridden: ended } : {}),
+      ...(isOther ? { not_the_held: true } : {}),
     };
     return {
       format: "wareboard.sale",

@@ -147,7 +147,7 @@ async function saidOfHeld(tile) {
     ...open.map((hold) => make("button", { class: "btn harm wide", value: String(hold.id) },
       `Sell the piece of ${hold.label}`, make("small", {}, "it is owed again"))));
   const answer = await asked(byId("held"));
-  if (answer === "other") basket.notTheHeld = true;
+  if (answer === "other") basket.notTheHeld.add(`${tile.ware} ${tile.grade}`);
   else if (answer && answer !== "back") basket.overridden.add(Number(answer));
   return answer !== "" && answer !== "back";
 }
