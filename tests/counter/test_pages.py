@@ -19,6 +19,7 @@ from tests.factories import stall as stall_of
 from vendor.counter.intake import take_in
 from vendor.counter.models import Sale
 from vendor.fairs.models import Fair, SellingDay, Weekend
+from vendor.labels.models import ArticleNumber
 from vendor.ledger import actions as ledger
 
 
@@ -68,6 +69,17 @@ def test_the_page_opens_on_the_current_weekend(stall: Stall, client: Client) -> 
     assert firsts["TUM-CEL"]["price"] == 3400
     assert firsts["TUM-CEL"]["pot"].startswith("<svg")
     assert (firsts["TUM-CEL"]["left"], firsts["BOWL-SHI"]["left"]) == (10, 4)
+
+
+def test_the_sheet_knows_the_article_numbers_that_tags_carry(stall: Stall, client: Client) -> None:
+    """One for the tumbler and one for a second of it; the bowl has none."""
+    for grade, number in (("first", "5012345678900"), ("second", "0416000336108")):
+        ArticleNumber.objects.create(ware=stall.tumbler, grade=grade, number=number)
+    tiles = client.get(reverse("counter:stall")).json()["tiles"]
+    assert {(tile["ware"], tile["grade"]): tile["number"] for tile in tiles if tile["number"]} == {
+        ("TUM-CEL", "first"): "5012345678900",
+        ("TUM-CEL", "second"): "0416000336108",
+    }
 
 
 def test_a_hold_is_told_by_its_label_alone(stall: Stall, client: Client) -> None:
@@ -152,7 +164,7 @@ def test_an_undoing_is_sent_like_a_sale(stall: Stall, client: Client) -> None:
 def test_the_sheet_takes_the_same_statements_however_much_there_is(
     stall: Stall, client: Client, django_assert_max_num_queries: Any
 ) -> None:
-    """Twelve for the stall, its prices, holds and the day's sales, besides the login's."""
+    """Thirteen for the stall, its prices and numbers, holds, the day's sales; the login's besides."""
     address = reverse("counter:stall")
     with django_assert_max_num_queries(20) as small:
         client.get(address)

@@ -12,6 +12,7 @@ from tests.counter.steps import opened, pay_exactly, scan, sent, tile
 from vendor.counter import pins
 from vendor.counter.models import Sale, Undoing, Unsettled
 from vendor.house import clock
+from vendor.labels.models import ArticleNumber
 from vendor.ledger.audit import audit
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -41,6 +42,27 @@ def test_a_scanned_tag_and_two_taps_do_the_same(today: Stall, counter: Page) -> 
     expect(counter.locator("#last-figure")).to_have_text("Change $0.66")
     sent(counter)
     assert Sale.objects.get().payments.get().change == 66
+
+
+def test_an_article_number_rings_up_its_ware_and_grade(
+    today: Stall, phone: Page, log_in: Callable[[Page, Any], None]
+) -> None:
+    """As a scanner types them: thirteen digits of a first, twelve of a second."""
+    for ware, grade, number in (
+        (today.bowl, "first", "5012345678900"),
+        (today.tumbler, "second", "0416000336108"),
+    ):
+        ArticleNumber.objects.create(ware=ware, grade=grade, number=number)
+    log_in(phone, today.helper)
+    opened(phone)
+    scan(phone, "5012345678900")
+    expect(phone.locator("#total")).to_have_text("$49.34")
+    scan(phone, "416000336108")
+    pay_exactly(phone)
+    sent(phone)
+    sold = {(line.ware.code, line.grade) for line in Sale.objects.get().lines.all()}
+    assert sold == {("BOWL-SHI", "first"), ("TUM-CEL", "second")}
+    phone.goto("about:blank")
 
 
 def test_a_code_that_nothing_has_is_told_and_adds_nothing(today: Stall, counter: Page) -> None:

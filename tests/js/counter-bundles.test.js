@@ -8,7 +8,7 @@ const terms = { currency: "USD", tax_rate_ppm: 0, tax_included: false, tax_round
 const bundle = { id: 1, name: "3 for 21.00", form: "THI", ware: "", quantity: 3, price: 2100 };
 const tile = (ware, price, more = {}) => ({
   ware, grade: "first", name: ware, form: "", form_code: ware.slice(0, 3), finish: "",
-  price, left: 99, held: 0, holds: [], pot: "", photo: "", ...more,
+  price, left: 99, held: 0, number: "", holds: [], pot: "", photo: "", ...more,
 });
 const fill = (basket, piece, count) => {
   for (let each = 0; each < count; each += 1) basket.add(piece);

@@ -3,17 +3,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import { readLine, WIDTHS } from "../../vendor/static/counter/code128.js";
+import { chance, pixels } from "./pixels.js";
 
 const STOP = [2, 3, 3, 1, 1, 1, 2];
-
-/** A generator of the same numbers every time. */
-function chance(seed) {
-  let state = seed;
-  return () => {
-    state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
-    return state / 2 ** 32;
-  };
-}
 
 function encode(values) {
   const sum = values.reduce((all, value, at) => all + value * Math.max(1, at), 0);
@@ -21,35 +13,6 @@ function encode(values) {
 }
 
 const inB = (text) => encode([104, ...[...text].map((letter) => letter.charCodeAt(0) - 32)]);
-
-/** Pixels of bars `unit` wide, with quiet zones, ink that spread, blur, shade and noise. */
-function pixels(widths, { unit = 2.6, spread = 0, noise = 0, seed = 1, shade = 0 } = {}) {
-  const random = chance(seed);
-  const quiet = 12 * unit;
-  const edges = [];
-  let at = quiet + random();
-  widths.forEach((width, each) => {
-    edges.push(each % 2 ? at - spread : at + 0);
-    at += width * unit + (each % 2 ? -spread : spread);
-  });
-  edges.push(at);
-  const length = Math.ceil(at + quiet);
-  const fine = 8;
-  const dark = (x) => {
-    let count = 0;
-    while (count < edges.length && edges[count] <= x) count += 1;
-    return count % 2 === 1;
-  };
-  const sharp = Array.from({ length }, (_, x) => {
-    let light = 0;
-    for (let part = 0; part < fine; part += 1) light += dark(x + part / fine) ? 40 : 220;
-    return light / fine;
-  });
-  return sharp.map((_, x) => {
-    const blurred = (sharp[Math.max(0, x - 1)] + 2 * sharp[x] + sharp[Math.min(length - 1, x + 1)]) / 4;
-    return blurred - shade * (x / length) + (random() - 0.5) * noise;
-  });
-}
 
 test("the table has 106 characters of 11 modules, all different", () => {
   assert.equal(WIDTHS.length, 106);

@@ -13,7 +13,7 @@ const usd = { currency: "USD", exponent: 2, language: "en-US", notes: [100, 500,
 const jpy = { currency: "JPY", exponent: 0, language: "ja-JP", notes: [1000, 5000, 10000] };
 const tile = (ware, name, more = {}) => ({
   ware, grade: "first", name, form: name, form_code: "", finish: "", price: 3400, left: 3, held: 0,
-  holds: [], pot: "", photo: "", ...more,
+  number: "", holds: [], pot: "", photo: "", ...more,
 });
 const tumbler = tile("TUM-CEL", "Tumbler, céladon");
 const second = { ...tumbler, grade: "second", left: 0 };
@@ -60,6 +60,20 @@ test("the tag of a second has a hyphen more, and is rung up as a second", () => 
   assert.equal(meant([tumbler, second, bowl], "TUM-CEL-"), second);
   assert.equal(meant([tumbler, bowl], "TUM-CEL-"), tumbler);
   assert.equal(meant([second, bowl], "TUM-CEL"), second);
+});
+
+test("an article number means its ware and grade, with twelve digits or thirteen", () => {
+  const numbered = { ...tumbler, number: "5012345678900" };
+  const flawed = { ...second, number: "0416000336108" };
+  const all = [numbered, flawed, bowl];
+  assert.equal(meant(all, "5012345678900"), numbered);
+  assert.equal(meant(all, "0416000336108"), flawed);
+  assert.equal(meant(all, "416000336108"), flawed);
+  assert.equal(meant(all, "501234567890"), null);
+  assert.equal(meant(all, ""), null);
+  // Ware whose own code is made of digits keeps it.
+  const digits = tile("416000336108", "Salt pig, ash");
+  assert.equal(meant([flawed, digits], "416000336108"), digits);
 });
 
 test("what is sold and not yet sent is off the plank", () => {

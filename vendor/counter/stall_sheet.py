@@ -17,6 +17,7 @@ from vendor.house import clock
 from vendor.house.coins import notes_of
 from vendor.house.models import Studio
 from vendor.house.money import Currency, format_number
+from vendor.labels.queries import numbers
 from vendor.ledger import queries as ledger
 from vendor.ledger.models import Balance
 from vendor.ware import drawing
@@ -34,10 +35,14 @@ class HeldFor:
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One ware and grade as the page shows it; `left` is free pieces, `held` those held."""
+    """One ware and grade as the page shows it; `left` is free pieces, `held` those held.
+
+    `number` is the article number on its tag (13 digits), empty where it has none.
+    """
 
     ware: str
     grade: str
+    number: str
     name: str
     form: str
     form_code: str
@@ -103,7 +108,7 @@ class Sheet:
 
 
 def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Sheet:
-    """Return the stall as it stands (ten statements); `with_pots` off for a page that has them."""
+    """Return the stall (eleven statements); `with_pots` off for a page that has them."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -169,6 +174,7 @@ def _tiles(fair: Fair, on: datetime.date, studio: Studio, *, with_pots: bool) ->
     wares = list(Ware.objects.current().named())
     prices = listed(fair, wares, on=on, studio=studio)
     stock = ledger.on_hand_at(fair.stall)
+    article_numbers = numbers()
     held_for: dict[tuple[int, str], list[HeldFor]] = defaultdict(list)
     for hold in ledger.open_holds(place=fair.stall):
         held_for[hold.ware_id, hold.grade].append(HeldFor(hold.pk, hold.label, hold.quantity))
@@ -184,6 +190,7 @@ def _tiles(fair: Fair, on: datetime.date, studio: Studio, *, with_pots: bool) ->
                 Tile(
                     ware=ware.code,
                     grade=grade,
+                    number=article_numbers.get((ware.pk, grade), ""),
                     name=ware.name,
                     form=ware.own_name or ware.form.name,
                     form_code=ware.form.code,

@@ -1,6 +1,7 @@
 /** Scanning tags with the camera: the browser's own reader where it has one, else ours. */
 
-import { readLine } from "./code128.js";
+import { readNumber } from "./article.js";
+import { eitherWay, readRuns, runsOf } from "./code128.js";
 import { byId } from "./dom.js";
 
 const EVERY = 120;
@@ -57,7 +58,7 @@ async function look(video, read, found) {
 /** @returns {Promise<(video: HTMLVideoElement) => Promise<string | null>>} */
 async function reader() {
   const Detector = /** @type {any} */ (globalThis).BarcodeDetector;
-  const wanted = ["code_128", "qr_code"];
+  const wanted = ["code_128", "qr_code", "ean_13", "upc_a"];
   const formats = Detector ? await Detector.getSupportedFormats().catch(() => []) : [];
   if (!wanted.some((each) => formats.includes(each))) return ours;
   const detector = new Detector({ formats: wanted.filter((each) => formats.includes(each)) });
@@ -76,7 +77,8 @@ async function ours(video) {
   context.drawImage(video, 0, 0);
   for (let each = 1; each < LINES; each += 1) {
     const { data } = context.getImageData(0, Math.floor((height * each) / LINES), width, 1);
-    const code = readLine(brightness(data));
+    const runs = runsOf(brightness(data));
+    const code = eitherWay(runs, readRuns) ?? eitherWay(runs, readNumber);
     if (code) return code;
   }
   return null;

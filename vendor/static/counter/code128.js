@@ -33,16 +33,22 @@ export { WIDTHS };
  * @returns {string | null}
  */
 export function readLine(line) {
-  const runs = runsOf(line);
-  return readRuns(runs) ?? readRuns(runs.toReversed?.() ?? [...runs].reverse());
+  return eitherWay(runsOf(line), readRuns);
 }
+
+/**
+ * Read stretches from their one end, else from the other: a tag may hang upside down.
+ * @param {number[]} runs
+ * @param {(runs: number[]) => string | null} read
+ */
+export const eitherWay = (runs, read) => read(runs) ?? read([...runs].reverse());
 
 /**
  * The widths of dark and light stretches in turn, the first and last being light, to a fraction
  * of a pixel.
  * @param {ArrayLike<number>} line
  */
-function runsOf(line) {
+export function runsOf(line) {
   const level = threshold(line);
   const runs = [];
   let [edge, dark] = [0, false];
@@ -74,8 +80,11 @@ function threshold(line) {
   });
 }
 
-/** @param {number[]} runs */
-function readRuns(runs) {
+/**
+ * The text of the first barcode among stretches that begin with a light one, or null.
+ * @param {number[]} runs
+ */
+export function readRuns(runs) {
   for (let at = 1; at + 12 < runs.length; at += 2) {
     const start = character(runs, at);
     if (start === null || start < START_A) continue;
@@ -100,7 +109,7 @@ function readFrom(runs, at, start) {
 }
 
 /** @param {number[]} runs @param {number} from @param {number} count */
-const total = (runs, from, count) => {
+export const total = (runs, from, count) => {
   let sum = 0;
   for (let at = from; at < from + count; at += 1) sum += runs[at];
   return sum;
@@ -124,7 +133,7 @@ function isStop(runs, at) {
 }
 
 /** @param {number[]} runs @param {number} at @param {number[]} widths @param {number} unit */
-function distance(runs, at, widths, unit) {
+export function distance(runs, at, widths, unit) {
   let far = 0;
   for (let each = 0; each < widths.length - 1; each += 1) {
     far += Math.abs((runs[at + each] + runs[at + each + 1]) / unit - widths[each] - widths[each + 1]);

@@ -26,7 +26,8 @@ export function matches(tile, typed) {
 }
 
 /**
- * The tile that a scanned or typed text means: the code's own, else the only one that matches.
+ * The tile that a scanned or typed text means: the code's own, the article number's, else the only
+ * one that matches.
  * @param {Tile[]} tiles
  * @param {string} typed
  * @returns {Tile | null}
@@ -36,12 +37,20 @@ export function meant(tiles, typed) {
   // The tag of a second has a hyphen more than the ware's own code.
   const [ware, grade] = code.endsWith("-") ? [code.slice(0, -1), "second"] : [code, "first"];
   const exact = tiles.find((tile) => tile.ware === ware && tile.grade === grade) ??
-    tiles.find((tile) => tile.ware === ware);
+    tiles.find((tile) => tile.ware === ware) ??
+    numbered(tiles, code);
   if (exact) return exact;
   const found = tiles.filter((tile) => matches(tile, typed));
   const firsts = found.filter((tile) => tile.grade === "first");
   const one = firsts.length === 1 ? firsts : found;
   return one.length === 1 ? one[0] : null;
+}
+
+/** @param {Tile[]} tiles @param {string} code */
+function numbered(tiles, code) {
+  if (!/^\d{12,13}$/.test(code)) return undefined;
+  // A reader gives a number of twelve digits as it is, or with the zero that makes it thirteen.
+  return tiles.find((tile) => tile.number === code.padStart(13, "0"));
 }
 
 /**
