@@ -118,7 +118,7 @@ def test_kiln_slips_say_what_is_in_the_firing(pages: Client) -> None:
 
 
 def test_a_packing_list_and_a_count_suggest_their_pieces(pages: Client) -> None:
-    """What is packed, and what a count found beyond the book."""
+    """What is packed, what a count found beyond the book; never more than is free."""
     ware = priced()
     stocked(ware, 5)
     weekend = weekends_of(a_fair(owner()), owner())[2]
@@ -135,6 +135,13 @@ def test_a_packing_list_and_a_count_suggest_their_pieces(pages: Client) -> None:
     page = pages.get(at("index")).content.decode()
     assert f"?list={listed.pk}" in page
     assert f"?count={entry.pk}" in page
+    hold(
+        key="h", ware_id=ware.pk, at=shelf(), quantity=6, purpose=Hold.Purpose.COMMITMENT,
+        label="Promise 1", who=owner(), now=NOW,
+    )  # fmt: skip
+    for address in (f"?list={listed.pk}", f"?count={entry.pk}"):
+        form = pages.get(at("index") + address).context["form"]
+        assert [pick.suggested for pick in form.picks if pick.suggested] == [1]
 
 
 def test_the_coming_fair_sets_the_list_and_whether_tax_is_said(pages: Client) -> None:

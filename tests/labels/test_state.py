@@ -103,6 +103,33 @@ def test_held_pieces_need_no_price_tag(pages: Client) -> None:
     assert [pick.suggested for pick in form.picks] == [3]
 
 
+def test_a_held_piece_gets_no_new_price_tag_after_a_price_change(pages: Client) -> None:
+    """Of five with a wrong price, two are promised: three are tagged anew, five are told."""
+    ware = priced()
+    stocked(ware, 5)
+    tag_all(pages, ware, 5)
+    raise_price(ware, 3700)
+    hold(
+        key="h", ware_id=ware.pk, at=shelf(), quantity=2, purpose=Hold.Purpose.COMMITMENT,
+        label="Promise 1", who=owner(), now=NOW,
+    )  # fmt: skip
+    [state] = states()
+    assert (state.outdated, state.to_tag) == (5, 3)
+    for begun_from in ("changed", "untrue"):
+        form = pages.get(f"{at('index')}?from={begun_from}").context["form"]
+        assert [pick.suggested for pick in form.picks] == [3]
+
+
+@pytest.mark.parametrize(
+    ("untagged", "outdated", "held", "to_tag"),
+    [(5, 0, 0, 5), (2, 3, 2, 3), (1, 4, 3, 2), (0, 2, 1, 2), (0, 5, 5, 0), (4, 0, 5, 0)],
+)
+def test_pieces_to_tag_are_free_ones(untagged: int, outdated: int, held: int, to_tag: int) -> None:
+    """Of five; held ones are taken to be those without a tag first."""
+    state = queries.TagState(Ware(), "first", 5, held, untagged, outdated, "")
+    assert state.to_tag == to_tag <= state.on_hand - held
+
+
 def test_a_shelf_talker_tags_no_piece(pages: Client) -> None:
     """The card stands at the basket; the jars in it stay without a tag of their own."""
     ware = priced("Thimble jar", "shino", 800)

@@ -83,13 +83,9 @@ def of_firing(firing: Firing) -> Source:
     held: dict[Spot, int] = {}
     for hold in holds:
         held[hold.ware_id, hold.grade] = held.get((hold.ware_id, hold.grade), 0) + hold.quantity
-    free = free_everywhere()
-    counts = {
-        spot: min(pieces - held.get(spot, 0), free.get(spot, 0)) for spot, pieces in brought.items()
-    }
     return Source(
         f"All that firing {firing.number} brought",
-        {spot: count for spot, count in counts.items() if count > 0},
+        _of_free({spot: pieces - held.get(spot, 0) for spot, pieces in brought.items()}),
         {hold.pk: hold.quantity for hold in holds if brought.get((hold.ware_id, hold.grade))},
     )
 
@@ -105,14 +101,14 @@ def _held_since(firing: Firing, ware_ids: Sequence[int]) -> list[Hold]:
 
 
 def of_list(packing_list: PackingList) -> Source:
-    """Suggest a price tag for each piece on a packing list (one statement)."""
+    """Suggest a price tag for each free piece on a packing list (two statements)."""
     rows = packing_list.lines.order_by().values_list("ware_id", "grade").annotate(Sum("quantity"))
     counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
-    return Source(f"Packing list “{packing_list.title}”", counts)
+    return Source(f"Packing list “{packing_list.title}”", _of_free(counts))
 
 
 def of_entry(entry: Entry) -> Source:
-    """Suggest a price tag for each piece that a count (or another entry) brought in."""
+    """Suggest a price tag for each free piece that a count (or another entry) brought in."""
     rows = (
         entry.movements.filter(target__kind__in=Place.PHYSICAL)
         .exclude(source__kind__in=Place.PHYSICAL)
@@ -121,12 +117,19 @@ def of_entry(entry: Entry) -> Source:
         .annotate(Sum("quantity"))
     )
     counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
-    return Source(f"Found at the count of {entry.day:%-d %B %Y}", counts)
+    return Source(f"Found at the count of {entry.day:%-d %B %Y}", _of_free(counts))
+
+
+def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
+    """Return as many of each as are free somewhere: a held piece gets no price tag."""
+    free = free_everywhere()
+    capped = {spot: min(pieces, free.get(spot, 0)) for spot, pieces in counts.items()}
+    return {spot: pieces for spot, pieces in capped.items() if pieces > 0}
 
 
 def of_changed(states: Sequence[TagState]) -> Source:
-    """Suggest a new tag for each piece whose tag says a price that is no longer right."""
-    counts = {(each.ware.pk, each.grade): each.outdated for each in states if each.outdated}
+    """Suggest a new tag for each free piece whose tag says a price that is no longer right."""
+    counts = {(each.ware.pk, each.grade): each.to_replace for each in states if each.to_replace}
     return Source("Pieces whose price has changed since their tags were printed", counts)
 
 

@@ -50,8 +50,17 @@ class TagState:
 
     @property
     def to_tag(self) -> int:
-        """Pieces that need a price tag: without one, or with a wrong one. A held one needs none."""
-        return max(0, self.untagged - self.held) + self.outdated
+        """Free pieces that need a price tag: without one, or with a wrong one.
+
+        A held one needs none. Those without a tag are taken to be the held ones first.
+        """
+        return max(0, self.untagged - self.held) + self.to_replace
+
+    @property
+    def to_replace(self) -> int:
+        """Wrong price tags to print anew: no more than there are free pieces with a tag."""
+        held_tagged = max(0, self.held - self.untagged)
+        return max(0, min(self.outdated, self.on_hand - self.untagged - held_tagged))
 
 
 def the_dress() -> TagDress:
