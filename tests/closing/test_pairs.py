@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from vendor.closing.pairs import Odd, Priced, Swap, likely_swaps, paid_for
+from vendor.house.tax import add_tax
 
 TUMBLER, BOWL = 1, 2
 ASH, SHINO, CELADON = 1, 2, 3
@@ -62,3 +63,11 @@ def test_money_that_tells_nothing() -> None:
 def test_two_answers_are_both_told() -> None:
     """Two wares at one price: the money can't tell which."""
     assert paid_for(10, [Priced("a", 1, 10), Priced("b", 1, 10)]) == [{"a": 1}, {"b": 1}]
+
+
+def test_a_sale_of_two_is_taxed_as_one_receipt() -> None:
+    """68.00 and 7.25 % are 72.93 on one receipt, not twice 36.47."""
+    missing = [Priced("tumbler", 2, 34_00)]
+    charged = lambda amounts: add_tax(sum(amounts), 72_500).total  # noqa: E731
+    assert paid_for(72_93, missing, charged=charged) == [{"tumbler": 2}]
+    assert paid_for(72_94, missing, charged=charged) == []

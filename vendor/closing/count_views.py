@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from vendor.closing import actions, count_sheet, pages
+from vendor.closing import actions, count_sheet, hints, pages
 from vendor.closing.errors import CountedMeanwhile
 from vendor.closing.forms import CountForm
 from vendor.closing.queries import NOTHING, StallLine, line_of, stall_lines, till_sheet
@@ -134,8 +134,9 @@ def differences(request: HttpRequest, pk: int) -> HttpResponse:
         "weekend": weekend,
         "differing": [line for line in lines if line.difference],
         "uncounted": sum(1 for line in lines if not line.count),
-        "swaps": pages.swaps(lines),
-        "unrung": pages.sold_unrung(weekend.fair, lines, till, on=weekend.last_day),
+        "swaps": hints.swaps(lines),
+        "unrung": hints.sold_unrung(weekend.fair, lines, till, on=weekend.last_day),
+        "worth": hints.worth(weekend.fair, lines, on=weekend.last_day),
         "sheet": till,
         "reasons": REASONS,
         "methods": Payment.Method.choices,
@@ -169,7 +170,7 @@ def explain(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpRespons
 def explain_swap(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down of a likely slip that it was one, beside both of its rows."""
     weekend, chosen = the_weekend(pk), request.POST.get("swap", "")
-    key, found = key_of(request), pages.swaps(stall_lines(weekend))
+    key, found = key_of(request), hints.swaps(stall_lines(weekend))
     for number, (line, reason) in enumerate(
         reason for each in found if each.name == chosen for reason in each.reasons
     ):
@@ -207,6 +208,33 @@ def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpR
         messages.error(request, refused.message)
     else:
         messages.success(request, f"{sale.pieces} × {line.name} sold by count: {sale}.")
+    return redirect("closing:differences", weekend.pk)
+
+
+@owner_page
+@require_POST
+def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
+    """Enter the missing pieces of a hint as sold by count for cash, which the till has already."""
+    weekend, chosen = the_weekend(pk), request.POST.get("unrung", "")
+    found = hints.sold_unrung(
+        weekend.fair, stall_lines(weekend), till_sheet(weekend), on=weekend.last_day
+    )
+    try:
+        hint = next((each for each in found if each.name == chosen), None)
+        if hint is None:
+            raise Refused("Pots and till have changed since. Nothing was sold: look again.")
+        sale = actions.sell_by_count(
+            key=key_of(request),
+            weekend=weekend,
+            lines=hint.lines,
+            method=Payment.Method.CASH,
+            who=who_is(request),
+            now=clock.now(),
+        )
+    except Refused as refused:
+        messages.error(request, refused.message)
+    else:
+        messages.success(request, f"{hint.words} sold by count: {sale}.")
     return redirect("closing:differences", weekend.pk)
 
 

@@ -1,4 +1,4 @@
-"""What the closing's pages show beyond a weekend's own figures: hints, progress, statements.
+"""What the closing's pages show beyond a weekend's own figures: progress, statements.
 
 Named reads in a fixed number of statements. Nothing here writes.
 """
@@ -11,11 +11,8 @@ from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
 from vendor.closing.models import Closing, ClosingLine
-from vendor.closing.pairs import Odd, Priced, likely_swaps, paid_for
-from vendor.closing.queries import NOTHING, StallLine, TillSheet
-from vendor.fairs.models import Fair, Weekend
-from vendor.fairs.prices import at_the_fair
-from vendor.house.tax import add_tax
+from vendor.closing.queries import NOTHING, StallLine
+from vendor.fairs.models import Weekend
 from vendor.ware.models import Grade, Ware
 
 STRAYS = 20
@@ -34,7 +31,7 @@ POTS = (
     ("handed_over", "Handed over"),
 )
 ENDS = (("expected", "Expected"), ("counted", "Counted"), ("variance", "Differs"))
-HOME = (("home", "Taken home"),)
+HOME = (("home", "Moved on"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,29 +40,6 @@ class First:
 
     waiting: tuple[Weekend, ...]
     coming: Weekend | None
-
-
-@dataclass(frozen=True, slots=True)
-class Swapped:
-    """A likely slip: pieces of one ware rung up as another."""
-
-    missing: StallLine
-    extra: StallLine
-    quantity: int
-
-    @property
-    def name(self) -> str:
-        """What names it on a form: which row for which."""
-        ends = (self.missing, self.extra)
-        return "-for-".join(f"{line.ware.pk}-{line.grade}" for line in ends)
-
-    @property
-    def reasons(self) -> tuple[tuple[StallLine, str], tuple[StallLine, str]]:
-        """What would be written down beside each of the two."""
-        return (
-            (self.missing, f"{self.quantity} sold, but rung up as {self.extra.name}"[:200]),
-            (self.extra, f"{self.quantity} rung up that was {self.missing.name}"[:200]),
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +62,7 @@ class Statement:
 
     @property
     def home(self) -> int:
-        """All pieces that went home after the count."""
+        """All pieces that left the stall after the count."""
         return sum(line.home for line in self.lines)
 
     @property
@@ -223,42 +197,6 @@ def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> lis
         if not (only_open and line.count)
         and all(word in f"{line.name} {line.ware.code}".casefold() for word in words)
     ]
-
-
-def swaps(lines: Sequence[StallLine]) -> list[Swapped]:
-    """Return the likely slips among differences that have no reason yet."""
-    unexplained = {(line.ware.pk, line.grade): line for line in lines if line.is_open and line.net}
-    odd = [
-        Odd(spot, line.ware.form_id, line.ware.finish_id, line.net, line.grade)
-        for spot, line in unexplained.items()
-    ]
-    return [
-        Swapped(unexplained[swap.missing], unexplained[swap.extra], swap.quantity)  # type: ignore[index]
-        for swap in likely_swaps(odd)
-    ]
-
-
-def sold_unrung(
-    fair: Fair, lines: Sequence[StallLine], sheet: TillSheet, *, on: datetime.date
-) -> list[list[tuple[StallLine, int]]]:
-    """Return the sets of missing pieces that cost, with tax, just what the till is over."""
-    if not sheet.over_short or sheet.over_short < 0:
-        return []
-    missing = {(line.ware.pk, line.grade): line for line in lines if line.missing}
-    prices = at_the_fair(fair, [line.ware for line in missing.values()], on=on)
-    priced = [
-        Priced(spot, line.missing, _with_tax(fair, prices[spot]))
-        for spot, line in missing.items()
-        if spot in prices
-    ]
-    return [
-        [(missing[spot], count) for spot, count in counts.items()]  # type: ignore[index]
-        for counts in paid_for(sheet.over_short, priced)
-    ]
-
-
-def _with_tax(fair: Fair, price: int) -> int:
-    return price if fair.tax_included else add_tax(price, fair.tax_rate_ppm).total
 
 
 def statement(closing: Closing) -> Statement:

@@ -3,7 +3,7 @@
 A hint, never a correction: who closes the weekend decides.
 """
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement
 
@@ -64,18 +64,21 @@ def _same_finish(one: Odd, other: Odd) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Priced:
-    """A ware and grade of which pieces are missing, and what one brings with its tax."""
+    """A ware and grade of which pieces are missing, and what one costs."""
 
     spot: Hashable
     missing: int
     price: int
 
 
-def paid_for(over: int, missing: Sequence[Priced]) -> list[dict[Hashable, int]]:
+def paid_for(
+    over: int, missing: Sequence[Priced], *, charged: Callable[[Sequence[int]], int] = sum
+) -> list[dict[Hashable, int]]:
     """Return the sets of up to three missing pieces that cost just what the till is over.
 
-    Amounts in minor units. Several answers mean that the money can't tell which it was; none, that
-    it tells nothing. With very many kinds missing nothing is searched: it would only guess.
+    Amounts in minor units; `charged` is what a sale of lines with such amounts comes to. Several
+    answers mean that the money can't tell which it was; none, that it tells nothing. With very
+    many kinds missing nothing is searched: it would only guess.
     """
     if over <= 0 or len(missing) > MOST_KINDS:
         return []
@@ -84,6 +87,11 @@ def paid_for(over: int, missing: Sequence[Priced]) -> list[dict[Hashable, int]]:
         for chosen in combinations_with_replacement(missing, size):
             counts = {each.spot: chosen.count(each) for each in chosen}
             enough = all(counts[each.spot] <= each.missing for each in chosen)
-            if enough and sum(each.price for each in chosen) == over:
+            if enough and charged(_amounts(missing, counts)) == over:
                 found.append(counts)
     return found
+
+
+def _amounts(missing: Sequence[Priced], counts: dict[Hashable, int]) -> list[int]:
+    """Return the amount of each line of a sale."""
+    return [each.price * counts[each.spot] for each in missing if each.spot in counts]

@@ -22,6 +22,7 @@ urlpatterns = [
     path("weekends/<int:pk>/count/count-sheet.pdf", count_views.sheet_pdf, name="sheet_pdf"),
     path("weekends/<int:pk>/differences/", count_views.differences, name="differences"),
     path("weekends/<int:pk>/differences/swap/", count_views.explain_swap, name="explain_swap"),
+    path("weekends/<int:pk>/differences/unrung/", count_views.sell_unrung, name="sell_unrung"),
     path(
         "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/",
         count_views.explain,
