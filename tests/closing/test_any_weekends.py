@@ -8,6 +8,7 @@ from hypothesis.extra.django import TestCase
 from tests.closing.makers import NEXT_SATURDAY, NEXT_SUNDAY, SATURDAY_NOON, Stall
 from tests.factories import OwnerFactory, WareFactory, shelf, stocked
 from tests.fairs.makers import a_fair, at, weekends_of
+from vendor.closing.actions import Leftovers
 from vendor.closing.models import Closing
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
@@ -25,7 +26,7 @@ acts = st.lists(
     ),
     max_size=8,
 )
-weekends = st.tuples(acts, st.integers(-2, 2), st.booleans())
+weekends = st.tuples(acts, st.integers(-2, 2), st.sampled_from(Leftovers))
 
 
 class TestAnyTwoWeekends(TestCase):
@@ -35,8 +36,8 @@ class TestAnyTwoWeekends(TestCase):
     @given(weekends, weekends)
     def test_statements_agree_with_the_ledger(
         self,
-        first: tuple[list[tuple[str, int]], int, bool],
-        second: tuple[list[tuple[str, int]], int, bool],
+        first: tuple[list[tuple[str, int]], int, Leftovers],
+        second: tuple[list[tuple[str, int]], int, Leftovers],
     ) -> None:
         """What was counted stands there; what stood there opens the next; nothing is lost."""
         owner = OwnerFactory()
@@ -44,12 +45,12 @@ class TestAnyTwoWeekends(TestCase):
         stall, ware = Stall(owner, one, two), WareFactory()
         stocked(ware, 100, who=owner)
         left = 0
-        for number, (weekend, (events, off, home)) in enumerate(
+        for number, (weekend, (events, off, to)) in enumerate(
             ((one, first), (two, second)), start=1
         ):
             for name, quantity in events:
                 happens(stall, ware, name, quantity, number)
-            closing = closed(stall, ware, number, off, take_home=home)
+            closing = closed(stall, ware, number, off, leftovers=to)
             line = closing.lines.first()
             assert (line.opening if line else 0) == left
             left = line.left if line else 0
@@ -79,7 +80,7 @@ def happens(stall: Stall, ware: Ware, name: str, quantity: int, number: int) -> 
         return
 
 
-def closed(stall: Stall, ware: Ware, number: int, off: int, *, take_home: bool) -> Closing:
+def closed(stall: Stall, ware: Ware, number: int, off: int, *, leftovers: Leftovers) -> Closing:
     """Count the ware, `off` from what is expected, say why, and close."""
     weekend = stall.first if number == 1 else stall.second
     line = stall.line(ware, weekend=weekend)
@@ -89,7 +90,7 @@ def closed(stall: Stall, ware: Ware, number: int, off: int, *, take_home: bool) 
         if counted != line.expected or line.pots.found:
             stall.explains(ware, "it happens", weekend=weekend)
     stall.counts_cash(0, weekend=weekend)
-    return stall.closes(weekend=weekend, now=NEXT_SUNDAY, take_home=take_home)
+    return stall.closes(weekend=weekend, now=NEXT_SUNDAY, leftovers=leftovers)
 
 
 @pytest.mark.django_db
@@ -101,7 +102,7 @@ def test_a_weekend_with_every_event_told_once(stall: Stall) -> None:
         ("pack", 6), ("pack", 4), ("sell", 3), ("back", 1), ("home", 2), ("broken", 1),
     ):  # fmt: skip
         happens(stall, ware, name, quantity, 1)
-    closing = closed(stall, ware, 1, 0, take_home=False)
+    closing = closed(stall, ware, 1, 0, leftovers=Leftovers.STAY)
     line = closing.lines.get()
     assert (line.packed_in, line.sold, line.taken_back, line.returned, line.broken) == (
         10, 3, 1, 2, 1,

@@ -15,6 +15,7 @@ from tests.closing.makers import (
 from tests.factories import PriceFactory, WareFactory, shelf
 from tests.fairs.makers import at
 from vendor.closing import actions
+from vendor.closing.actions import Leftovers
 from vendor.closing.checklist import Kind, still_open
 from vendor.closing.errors import StillOpen
 from vendor.closing.models import Closing
@@ -28,7 +29,7 @@ from vendor.ledger import holds
 from vendor.ledger.actions import Line
 from vendor.ledger.audit import audit
 from vendor.ledger.errors import HeldPiece
-from vendor.ledger.models import Entry
+from vendor.ledger.models import Entry, Place
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db
@@ -161,14 +162,20 @@ def test_an_opening_is_the_closing_before(stall: Stall, tumbler: Ware) -> None:
     assert second.cash_sales == 72_93
 
 
-def test_leftovers_go_home_after_the_count(stall: Stall, tumbler: Ware) -> None:
-    """They are in the statement as taken home, and the next weekend opens without them."""
+@pytest.mark.parametrize(
+    ("leftovers", "kind"),
+    [(Leftovers.HOME, Place.Kind.STUDIO), (Leftovers.ONLINE, Place.Kind.ONLINE)],
+)
+def test_leftovers_move_on_after_the_count(
+    stall: Stall, tumbler: Ware, leftovers: Leftovers, kind: Place.Kind
+) -> None:
+    """Home or online: the statement says so, and the next weekend opens without them."""
     stall.counts(tumbler, 7)
     stall.counts_cash(109_40)
-    closing = stall.closes(take_home=True)
+    closing = stall.closes(leftovers=leftovers)
     line = closing.lines.get()
     assert (line.counted, line.home, line.left) == (7, 7, 0)
-    assert (at(stall.place, tumbler), at(shelf(), tumbler)) == (0, 7)
+    assert (at(stall.place, tumbler), at(ledger.the_place(kind), tumbler)) == (0, 7)
     assert stall.line(tumbler, weekend=stall.second) is None
 
 
@@ -180,7 +187,7 @@ def test_a_held_piece_goes_home_with_its_hold(stall: Stall, tumbler: Ware) -> No
     )  # fmt: skip
     stall.counts(tumbler, 7)
     stall.counts_cash(109_40)
-    assert stall.closes(take_home=True).lines.get().home == 7
+    assert stall.closes(leftovers=Leftovers.HOME).lines.get().home == 7
     held.refresh_from_db()
     assert (held.place, held.quantity) == (shelf(), 1)
 

@@ -8,6 +8,7 @@ from django.core.management import call_command
 
 from tests.closing.makers import MONDAY, NEXT_SATURDAY, NEXT_SUNDAY, Stall
 from tests.factories import WareFactory
+from vendor.closing.actions import Leftovers
 from vendor.closing.models import ClosingLine
 from vendor.closing.proof import audit_statements
 
@@ -26,7 +27,7 @@ def two_closings(stall: Stall) -> None:
     stall.sells(ware, 2, at=NEXT_SATURDAY)
     stall.counts(ware, 4, weekend=stall.second)
     stall.counts_cash(0, weekend=stall.second)
-    stall.closes(weekend=stall.second, now=NEXT_SUNDAY, take_home=True)
+    stall.closes(weekend=stall.second, now=NEXT_SUNDAY, leftovers=Leftovers.HOME)
 
 
 def test_statements_agree_with_the_ledger(stall: Stall) -> None:

@@ -5,7 +5,7 @@ Other parts, pages and commands call these through this module.
 
 from vendor.closing.bycount import sell_by_count
 from vendor.closing.cards import map_statement, note_left, remove_statement, take_statement
-from vendor.closing.closing import amend_closing, close_weekend
+from vendor.closing.closing import Leftovers, amend_closing, close_weekend
 from vendor.closing.counting import (
     count_cash,
     count_the_rest_as_none,
@@ -15,6 +15,7 @@ from vendor.closing.counting import (
 )
 
 __all__ = [
+    "Leftovers",
     "amend_closing",
     "close_weekend",
     "count_cash",

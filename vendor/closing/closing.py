@@ -6,6 +6,7 @@ that names the statement. `actions` names these verbs to the other parts.
 
 import datetime
 from collections.abc import Sequence
+from enum import StrEnum
 
 from django.db import transaction
 from django.db.models import Max
@@ -30,6 +31,14 @@ from vendor.ledger.queries import on_hand_at, open_holds
 LAST_MINUTE = datetime.time(23, 59)
 
 
+class Leftovers(StrEnum):
+    """Where it goes what is left on the stall."""
+
+    STAY = "stay"
+    HOME = "home"
+    ONLINE = "online"
+
+
 def close_weekend(
     *,
     key: str,
@@ -37,11 +46,11 @@ def close_weekend(
     who: User,
     now: datetime.datetime,
     confirmed: bool = False,
-    take_home: bool = False,
+    leftovers: Leftovers = Leftovers.STAY,
 ) -> Closing:
     """Close a weekend: enter its differences, write its statement, shut its days, all or nothing.
 
-    What is left stays on the stall, or with `take_home` goes back to the studio shelf. Closed
+    What is left stays on the stall, goes back to the studio shelf or into the online bin. Closed
     again, the answer is the first statement. Refuses (StillOpen) as long as anything stands open;
     `confirmed` is the owner's yes to what a yes is enough for.
     """
@@ -61,7 +70,7 @@ def close_weekend(
         happened_at = _within(fresh, now)
         stall = fresh.fair.stall
         correction = _correct(f"{key}-count", number, lines, stall, who, now, happened_at)
-        home = _all_home(f"{key}-home", number, stall, who, now, happened_at) if take_home else None
+        home = _move_on(f"{key}-home", number, stall, leftovers, who, now, happened_at)
         closing = _write(key, fresh, number, sheet, who, now, correction, home)
         _write_lines(closing, fresh, lines, home)
         ledger.close_through(place=stall, day=fresh.last_day)
@@ -148,15 +157,18 @@ def _on_hand(rows: dict[tuple[int, str], Balance], line: StallLine) -> int:
     return row.on_hand if row else 0
 
 
-def _all_home(
+def _move_on(
     key: str,
     number: int,
     stall: Place,
+    leftovers: Leftovers,
     who: User,
     now: datetime.datetime,
     happened_at: datetime.datetime,
 ) -> Entry | None:
-    """Move all that stands on the stall to the studio shelf, held pieces with their holds."""
+    """Move all that stands on the stall to where it goes, held pieces with their holds."""
+    if leftovers is Leftovers.STAY:
+        return None
     free = [
         Line(ware_id, row.free, grade)
         for (ware_id, grade), row in on_hand_at(stall).items()
@@ -165,9 +177,11 @@ def _all_home(
     held = open_holds(place=stall)
     if not free and not held:
         return None
+    home = leftovers is Leftovers.HOME
     return ledger.move(
         key=key, lines=free, holds=held, source=stall, who=who, now=now, happened_at=happened_at,
-        target=ledger.the_place(Place.Kind.STUDIO), reason=f"Closing {number}: taken home",
+        target=ledger.the_place(Place.Kind.STUDIO if home else Place.Kind.ONLINE),
+        reason=f"Closing {number}: {'taken home' if home else 'put online'}",
     )  # fmt: skip
 
 

@@ -85,7 +85,7 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
             confirmed=bool(request.POST.get("confirmed")),
-            take_home=request.POST.get("leftovers") == "home",
+            leftovers=_leftovers(request.POST.get("leftovers", actions.Leftovers.STAY)),
         )
     except Refused as refused:
         messages.error(request, refused.message)
@@ -151,6 +151,13 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
             messages.success(request, "Noted with the statement, which stays as it was written.")
             return redirect("closing:statement", closing.number)
     return _statement_page(request, page, form)
+
+
+def _leftovers(chosen: str) -> actions.Leftovers:
+    """Return where what is left goes; refused where that is no place."""
+    if chosen not in list(actions.Leftovers):
+        raise Refused("Say what becomes of what is left on the stall. Nothing was changed.")
+    return actions.Leftovers(chosen)
 
 
 def _statement_page(request: HttpRequest, page: pages.Statement, form: AmendForm) -> HttpResponse:
