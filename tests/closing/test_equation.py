@@ -132,3 +132,44 @@ def test_the_equation_expects_what_the_ledger_records(
 def test_the_total_of_all_ware_is_the_sum_of_its_lines(lines: list[Pots]) -> None:
     """The statement's foot expects what its lines expect together."""
     assert sum(lines, Pots()).expected == sum(line.expected for line in lines)
+
+
+def cost_of_two_years(first_ending: int) -> tuple[int, int]:
+    """The goods that went in two years, where a count ends the first and opens the second."""
+    return (
+        Pots(opening=3_150, packed_in=13_005).expected - first_ending,
+        Pots(opening=first_ending, packed_in=8_816).expected - 9_851,
+    )
+
+
+def test_a_wrong_ending_turns_round_in_the_next_period() -> None:
+    """OpenStax, ibid.: 7,200 and 7,920; ended 1,500 too low 8,700 and 6,420, together the same."""
+    assert cost_of_two_years(8_955) == (7_200, 7_920)
+    assert cost_of_two_years(8_955 - 1_500) == (8_700, 6_420)
+    # Sales 11,340 and 12,474, other expenses 3,000 each: 2,694 in both years together.
+    assert 11_340 + 12_474 - 2 * 3_000 - sum(cost_of_two_years(7_455)) == 2_694
+
+
+columns = st.fixed_dictionaries(
+    dict.fromkeys(("packed_in", "taken_back", "found", "sold", "returned", "broken"), few)
+)
+
+
+@given(few, columns, columns, few, few, st.integers(-50, 50))
+def test_a_miscount_of_one_weekend_is_undone_by_the_next(
+    opening: int,
+    first: dict[str, int],
+    second: dict[str, int],
+    counted: int,
+    last: int,
+    error: int,
+) -> None:
+    """An error in the first count shows in both variances, with opposite signs: no sum changes."""
+
+    def variances(ending: int) -> tuple[int, int]:
+        one, two = Pots(opening=opening, **first), Pots(opening=ending, **second)
+        return one.variance(ending), two.variance(last)
+
+    right, wrong = variances(counted), variances(counted + error)
+    assert (wrong[0] - right[0], wrong[1] - right[1]) == (error, -error)
+    assert sum(wrong) == sum(right)

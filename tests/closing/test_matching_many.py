@@ -1,0 +1,65 @@
+"""A statement of 2,000 lines and 2,000 sales: equal amounts, lines missing, doubled and late."""
+
+from collections import Counter
+
+import numpy
+import pytest
+from scipy.optimize import linear_sum_assignment
+
+from tests.closing.crowds import Crowd, crowd
+from vendor.closing.matching import MOST_APART, How, Matching, match, minutes_apart
+
+MANY = 2_000
+
+
+@pytest.fixture(scope="module")
+def busy() -> Crowd:
+    """2,000 sales of seven amounts; 20 lines missing and 20 twice, all seven minutes late."""
+    return crowd(MANY)
+
+
+@pytest.fixture(scope="module")
+def found(busy: Crowd) -> Matching:
+    """What the matching makes of it."""
+    return match(busy.lines, busy.sales)
+
+
+def test_each_is_used_once_or_left_over(busy: Crowd, found: Matching) -> None:
+    """All lines and sales are in one match or left, and every match adds up."""
+    assert len(busy.lines) == len(busy.sales) == MANY
+    amounts = {each.id: each.amount for each in busy.lines}
+    sold = {each.id: each.amount for each in busy.sales}
+    lines = [pk for each in found.matches for pk in each.lines]
+    sales = [pk for each in found.matches for pk in each.sales]
+    assert sorted([*lines, *found.lines_left]) == sorted(amounts)
+    assert sorted([*sales, *found.sales_left]) == sorted(sold)
+    for each in found.matches:
+        assert sum(amounts[pk] for pk in each.lines) == sum(sold[pk] for pk in each.sales)
+
+
+def test_money_without_a_partner_is_what_misses_and_what_is_double(
+    busy: Crowd, found: Matching
+) -> None:
+    """As many of each amount are left over as there are more of it on one side."""
+    ours = Counter(each.amount for each in busy.sales)
+    theirs = Counter(each.amount for each in busy.lines)
+    one_to_one = [each for each in found.matches if each.how in (How.ALONE, How.NEAREST)]
+    assert len(one_to_one) == sum((ours & theirs).values())
+
+
+def test_it_is_as_good_as_one_assignment_of_all_by_the_library(
+    busy: Crowd, found: Matching
+) -> None:
+    """SciPy over the whole 2,000 by 2,000 at once: as many pairs, and the same minutes in all."""
+    too_far = (MOST_APART + 1) * 2 * MANY
+    costs = numpy.full((MANY, MANY), too_far, dtype=numpy.int64)
+    for row, line in enumerate(busy.lines):
+        for column, sale in enumerate(busy.sales):
+            if line.amount == sale.amount:
+                costs[row, column] = minutes_apart(line, sale)
+    rows, columns = linear_sum_assignment(costs)
+    best = costs[rows, columns]
+    pairs = best[best < too_far]
+    one_to_one = [each for each in found.matches if each.how in (How.ALONE, How.NEAREST)]
+    assert len(one_to_one) == len(pairs)
+    assert sum(each.minutes or 0 for each in one_to_one) == pairs.sum()
