@@ -164,7 +164,7 @@ def test_an_undoing_is_sent_like_a_sale(stall: Stall, client: Client) -> None:
 def test_the_sheet_takes_the_same_statements_however_much_there_is(
     stall: Stall, client: Client, django_assert_max_num_queries: Any
 ) -> None:
-    """Thirteen for the stall, its prices and numbers, holds, the day's sales; the login's besides."""
+    """Thirteen for the stall, prices, numbers, holds and the day's sales, besides the login's."""
     address = reverse("counter:stall")
     with django_assert_max_num_queries(20) as small:
         client.get(address)
