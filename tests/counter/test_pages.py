@@ -91,6 +91,13 @@ def test_a_hold_is_told_by_its_label_alone(stall: Stall, client: Client) -> None
     assert bowl["holds"] == [{"id": hold.pk, "label": "Promise 12", "quantity": 1}]
 
 
+def test_a_helper_is_led_to_the_held_pieces(stall: Stall, client: Client) -> None:
+    """Who comes for a promised piece gets it at the stall."""
+    held = reverse("supporters:held")
+    assert f'href="{held}"' in client.get(reverse("counter:sell")).content.decode()
+    assert client.get(held).status_code == 200
+
+
 def test_without_an_open_weekend_the_page_says_what_to_do(stall: Stall, client: Client) -> None:
     """All weekends closed: nothing to sell on."""
     ledger.close_through(place=stall.place, day=stall.next_weekend.last_day)
