@@ -16,6 +16,7 @@ from vendor.ledger import actions as ledger
 from vendor.ledger import holds
 from vendor.ledger.models import Balance, Hold, Place
 from vendor.ledger.posting import piece, take_turn
+from vendor.supporters import offering
 from vendor.supporters.earning import promise_all_earned, promise_reward, refuse_unless_earned
 from vendor.supporters.errors import NoFreePiece, NotThisPiece
 from vendor.supporters.models import Commitment, Step, Supporter
@@ -214,14 +215,16 @@ def hold_restored(*, hold: Hold, who: User, now: datetime.datetime) -> Commitmen
     """Give a promise its piece back after the sale that overrode its hold was undone.
 
     Called in the undoing's own transaction, after the ledger restored the hold. Where the promise
-    has another piece by now, or is over, the hold is released instead. Returns the promise, or
-    None where the hold was never a promise's, or holds nothing.
+    has another piece by now, or is over, the hold is released instead; and so is that of an early
+    release which has ended since. Returns the promise, or None where the hold was never a
+    promise's, or holds nothing.
     """
     with transaction.atomic():
         take_turn()
         back = Hold.objects.get(pk=hold.pk)
         step = Step.objects.filter(key__startswith=f"override:{hold.pk}:").last()
         if step is None or not back.quantity:
+            offering.return_if_ended(hold=back, who=who, now=now)
             return None
         owner = step.commitment
         if owner.hold_id == back.pk:

@@ -149,6 +149,14 @@ def release_all(release: EarlyRelease, why: str, who: User, now: datetime.dateti
     return count
 
 
+def return_if_ended(*, hold: Hold, who: User, now: datetime.datetime) -> None:
+    """Give a piece that came back to a release which has ended on to free stock."""
+    ended = EarlyRelease.objects.filter(ended_at__isnull=False)
+    release = ended.filter(pieces__hold=hold).first()
+    if release is not None:
+        release_all(release, f"“{release}” has ended", who, now)
+
+
 def held_for(release: EarlyRelease, ware: Ware, grade: str) -> list[Hold]:
     """Return the holds of a release on one ware and grade that still hold a piece."""
     found = Hold.objects.filter(ware=ware, grade=grade, quantity__gt=0)

@@ -105,13 +105,16 @@ def sell_set_aside(
 ) -> ShopSale:
     """Record a sale of held pieces: of an early release, or online where none is named.
 
-    `price` is of one piece, in minor units. Refused (NoFreePiece) where fewer are held for it.
+    `price` is of one piece, in minor units. Refused (NoFreePiece) where fewer are held for it, and
+    (NotNow) on a day on which the early release is not open.
     """
     with transaction.atomic():
         take_turn()
         before = ShopSale.objects.filter(key=key).first()
         if before is not None:
             return before
+        day = sold_on or clock.day_of(now, the_studio())
+        _refuse_not_open(release, day)
         chosen = _chosen(release, ware, grade, quantity)
         sale = ShopSale(
             key=key,
@@ -124,7 +127,7 @@ def sell_set_aside(
             quantity=quantity,
             price=price,
             tier_name=tier_name,
-            sold_on=sold_on or clock.day_of(now, the_studio()),
+            sold_on=day,
             reference=reference.strip(),
         )
         sale.entry = _out(key, chosen, sale, who, now)
@@ -184,6 +187,15 @@ def _chosen(release: EarlyRelease | None, ware: Ware, grade: str, quantity: int)
     if release is None:
         return _in_the_bin(ware, grade, quantity)
     return _of_the_release(release, ware, grade, quantity)
+
+
+def _refuse_not_open(release: EarlyRelease | None, day: datetime.date) -> None:
+    if release is not None and not release.opens_on <= day <= release.closes_on:
+        raise NotNow(
+            f"“{release}” is open from {clock.in_words(release.opens_on)} up to and including "
+            f"{clock.in_words(release.closes_on)}, and the sale is of {clock.in_words(day)}. "
+            "Nothing was changed: look at the day of the sale."
+        )
 
 
 def _in_the_bin(ware: Ware, grade: str, quantity: int) -> list[Hold]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from vendor.house import written
 from vendor.house.models import Studio
-from vendor.ledger.models import Place
+from vendor.ledger.models import Entry, HoldLine, Place
 from vendor.ledger.queries import free_by_ware
 from vendor.supporters import online, spare
 from vendor.supporters.models import EarlyPiece, EarlyRelease
@@ -42,6 +42,23 @@ def on_offer(release: EarlyRelease, today: datetime.date, studio: Studio) -> lis
     for sale in release.sales.filter(undone_at__isnull=True):
         sold[sale.ware_id, sale.grade] += sale.quantity
     return _priced(held, sold, release.tier, today, studio)
+
+
+def sold_all_the_same(release: EarlyRelease) -> list[HoldLine]:
+    """Return which pieces of a release were sold to others by a named override (one statement).
+
+    A sale that was undone since is left out. Each line has its hold's ware and place, and the
+    entry that says who did it and why.
+    """
+    lines = HoldLine.objects.filter(
+        hold__in=release.pieces.values("hold_id"),
+        change__lt=0,
+        entry__kind=Entry.Kind.SALE,
+        entry__reversed_by__isnull=True,
+    ).exclude(entry__in=release.sales.values("entry_id"))
+    return list(
+        lines.select_related("entry__who", "place", "hold__ware__form", "hold__ware__finish")
+    )
 
 
 def in_the_bin(tier: PriceTier | None, today: datetime.date, studio: Studio) -> list[OnOffer]:

@@ -62,6 +62,7 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
         "sale": _sale_form(offers, today, studio),
         "give_back": PieceReasonForm(auto_id="back_%s"),
         "end": ReasonForm(auto_id="end_%s"),
+        "overridden": shop.sold_all_the_same(one),
         "sales": one.sales.select_related("ware__form", "ware__finish"),
     }
     return render(request, "supporters/release.html", context)
