@@ -6,6 +6,7 @@ import pytest
 
 from tests.factories import NOW
 from vendor.demo import load, promises
+from vendor.studio.queries import home
 from vendor.supporters import accounts
 from vendor.supporters.models import Commitment, Contribution, Supporter
 
@@ -56,3 +57,18 @@ def test_some_choices_are_missing_and_one_promise_is_overdue() -> None:
     assert Commitment.objects.open().filter(known_on=None).count() == 2
     assert Commitment.objects.overdue(TODAY).count() == 1
     assert all(each.answers.exists() for each in Commitment.objects.exclude(known_on=None))
+
+
+@pytest.mark.django_db
+def test_the_home_page_names_what_is_earned_and_not_chosen() -> None:
+    """The owner is led there; a helper is told of the stall alone."""
+    studio = load.load_demo(now=NOW)
+    earned = sum(1 for row in accounts.standings(TODAY) if row.ready)
+    assert earned > 1
+    page = home(now=NOW, studio=studio, owner=True)
+    said = {thing.url_name: thing.what for thing in [page.next, *page.others]}
+    assert said["supporters:earned"] == f"{earned} supporters have earned a piece"
+    assert said["supporters:making"] == "2 promises wait for choices"
+    page = home(now=NOW, studio=studio, owner=False)
+    names = {thing.url_name for thing in [page.next, *page.others]}
+    assert not names & said.keys() & {"supporters:earned", "supporters:making"}

@@ -58,6 +58,17 @@ def test_a_second_list_that_is_not_loaded_is_told_though_the_first_one_is() -> N
     assert next_thing(facts).what == "Load the van for 5–6 December"
 
 
+def test_what_is_earned_or_not_chosen_is_told_after_the_weekend_s_own_things() -> None:
+    """No earned piece is forgotten, and the van is packed first."""
+    facts = replace(WELL, lists_loaded=0, open_lists=1, choices_missing=2, earners=1)
+    assert [(thing.what, thing.url_name) for thing in things(facts)] == [
+        ("Load the van for 5–6 December", "fairs:index"),
+        ("2 promises wait for choices", "supporters:making"),
+        ("A supporter has earned a piece", "supporters:earned"),
+    ]
+    assert next_thing(replace(WELL, earners=3)).what == "3 supporters have earned a piece"
+
+
 def test_when_all_is_done_it_says_so() -> None:
     """Nothing is made up to do."""
     assert next_thing(WELL).what == "Nothing stands in the way of 5–6 December"

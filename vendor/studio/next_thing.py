@@ -48,6 +48,8 @@ class Facts:
     open_lists: int
     shortfall: Shortfall | None = None
     tags_out_of_date: int = 0
+    earners: int = 0  # supporters with a piece that is earned and not promised
+    choices_missing: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,7 @@ def things(facts: Facts) -> list[Thing]:
         *_short(facts),
         *_untrue_tags(facts),
         *_to_pack(facts),
+        *_earned(facts),
     ]
     return found or [_all_well(facts)]
 
@@ -188,6 +191,22 @@ def _to_pack(facts: Facts) -> list[Thing]:
         return [Thing(f"Load the van for {days}", why, "See the list", "fairs:index")]
     why = f"Weekend {weekend.number} of {weekend.fair} begins {when}, and nothing is packed."
     return [Thing(f"Decide what to bring on {days}", why, "See what to bring", "restock:index")]
+
+
+def _earned(facts: Facts) -> list[Thing]:
+    found = []
+    if facts.choices_missing:
+        count = facts.choices_missing
+        what = "A promise waits for choices" if count == 1 else f"{count} promises wait for choices"
+        why = "What a supporter wants can only be made once they have said it."
+        found.append(Thing(what, why, "See which", "supporters:making"))
+    if facts.earners:
+        count = facts.earners
+        who = "A supporter has" if count == 1 else f"{count} supporters have"
+        why = "It is not promised yet. Once it is written down it can't be forgotten."
+        what = f"{who} earned a piece"
+        found.append(Thing(what, why, "See what is earned", "supporters:earned"))
+    return found
 
 
 def _all_well(facts: Facts) -> Thing:

@@ -1,7 +1,7 @@
 """What the home page shows: the facts of the day, the season's weekends, a few figures."""
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import Count, Exists, OuterRef, Q, Sum
 
@@ -15,6 +15,7 @@ from vendor.ledger.models import Balance, Place
 from vendor.restock.plans import Summary
 from vendor.restock.queries import coming_summary
 from vendor.studio.next_thing import Facts, Shortfall, Thing, WeekendFacts, days_until, span, things
+from vendor.supporters.accounts import earners
 from vendor.supporters.models import Commitment
 from vendor.ware.models import Ware
 
@@ -64,6 +65,8 @@ def home(*, now: datetime.datetime, studio: Studio, owner: bool) -> Home:
     coming = Weekend.objects.coming(at=today).select_related("fair").first()
     ahead = coming_summary(now=now, studio=studio) if owner else None
     facts = _facts(today, coming, ahead, studio)
+    if owner:
+        facts = replace(facts, earners=earners(today))
     to_do = [thing for thing in things(facts) if owner or thing.url_name in HELPERS_PAGES]
     if not to_do:
         to_do = [Thing("Help at the stall", "Nothing waits for you.", "See stock", "ledger:shelf")]
@@ -99,6 +102,7 @@ def _facts(
     owed = Commitment.objects.filter(state__in=Commitment.OPEN).aggregate(
         overdue=Count("pk", filter=Q(due_on__lt=today)),
         due=Count("pk", filter=Q(due_on__gte=today, due_on__lt=today + WEEK)),
+        unchosen=Count("pk", filter=Commitment.UNCHOSEN),
     )
     lists = PackingList.objects.filter(weekend=coming).aggregate(
         written=Count("pk"),
@@ -115,6 +119,7 @@ def _facts(
         unsettled_sales=Unsettled.objects.filter(settled_at=None).count(),
         overdue_promises=owed["overdue"],
         promises_due=owed["due"],
+        choices_missing=owed["unchosen"],
         lists_written=lists["written"],
         lists_loaded=lists["loaded"],
         open_lists=lists["written"] - lists["loaded"],

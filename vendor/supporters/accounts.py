@@ -135,6 +135,11 @@ def standings(today: datetime.date, supporter: Supporter | None = None) -> list[
     return rows
 
 
+def earners(today: datetime.date) -> int:
+    """Return how many supporters have earned a piece that is not promised (nine statements)."""
+    return sum(1 for each in standings(today) if each.ready)
+
+
 @dataclass(frozen=True, slots=True)
 class Month:
     """One supporter's line on the sheet of a month.

@@ -85,6 +85,7 @@ class Commitment(Document):
     WITH_A_PIECE = (State.HELD, State.PACKED)
     OPEN = (*WITHOUT_A_PIECE, *WITH_A_PIECE)
     KEPT = (State.SENT, State.HANDED_OVER)
+    UNCHOSEN = Q(state=State.OWED, reward__isnull=False, known_on__isnull=True)
 
     number = models.PositiveIntegerField(unique=True, editable=False)
     supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="commitments")
