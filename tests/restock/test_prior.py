@@ -1,10 +1,7 @@
 """The prior that all ware share, fitted to published counts and to next to nothing."""
 
-import csv
 import random
-from importlib.util import find_spec
 from math import inf, lgamma, log
-from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -34,24 +31,6 @@ def test_billboard_exposures() -> None:
     assert fitted.gamma.rate == pytest.approx(0.218, abs=5e-4)
     factorials = sum(lgamma(each.sold + 1) for each in people)
     assert log_likelihood(people, fitted.gamma) - factorials == pytest.approx(-649.7, abs=0.05)
-
-
-def test_repeat_purchases_with_unequal_exposures() -> None:
-    """The CDNOW customers (Fader & Hardie, note 005): r .385, alpha 12.072, LL -9763.7.
-
-    The counts are read from the package lifetimes, where it is installed.
-    """
-    package = find_spec("lifetimes")
-    if package is None or package.origin is None:
-        pytest.skip("the package with the counts is not installed")
-    path = Path(package.origin).parent / "datasets" / "cdnow_customers_summary.csv"
-    with path.open(newline="") as file:
-        people = [Tally(int(row["frequency"]), float(row["T"])) for row in csv.DictReader(file)]
-    assert len(people) == 2357
-    fitted = fit_prior(people, LOOSE).gamma
-    assert fitted.shape == pytest.approx(0.38477, abs=1e-5)
-    assert fitted.rate == pytest.approx(12.0721, abs=1e-4)
-    assert log_likelihood(people, fitted) == pytest.approx(-9763.66, abs=5e-3)
 
 
 def test_the_anchor_hardly_shows_when_there_is_much_to_see() -> None:

@@ -196,7 +196,8 @@ def promise_a_tumbler(potter: Potter) -> None:
 
 def print_tags(potter: Potter) -> None:
     """The tags of the firing decode to its ware; the held piece gets no price tag."""
-    potter.phone.goto("/fire/1/")
+    potter.phone.goto("/fire/")
+    potter.tap("Firing 1", "link")
     potter.tap("Print its tags", "link")
     potter.phone.get_by_role("button", name="Print", exact=True).click()
     link = potter.phone.get_by_role("link", name="Open the PDF").get_attribute("href")

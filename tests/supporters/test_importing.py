@@ -35,7 +35,7 @@ def levels(owner: User) -> dict[str, Level]:
     """Two levels with two amounts."""
     return {
         "Friend": level(owner, "Friend", 2, amount=500),
-        "Patron": level(owner, "Patron", 5, amount=2000),
+        "Flame": level(owner, "Flame", 5, amount=2000),
     }
 
 
@@ -75,7 +75,7 @@ def test_every_row_is_judged_before_anything_is_written(
     found = judging.judge(file, COLUMNS, the_studio())
     assert [each.verdict for each in found] == ["new", "new", "new", "rejected", "new"]
     assert found[1].level == levels["Friend"]
-    assert found[2].level == levels["Patron"]
+    assert found[2].level == levels["Flame"]
     assert found[2].why == "A new supporter is written down."
     assert found[3].why == "No level is named, and the amount is not that of just one level."
     assert found[3].who == "Nobody"
@@ -145,7 +145,7 @@ def test_a_reference_with_other_contents_is_rejected(
 ) -> None:
     """What was written first is kept."""
     imported(ROWS, owner)
-    other = [["Bram Osterly", "bram@example.org", "2026-09-03", "20.00", "Patron", "paid", "R1"]]
+    other = [["Bram Osterly", "bram@example.org", "2026-09-03", "20.00", "Flame", "paid", "R1"]]
     file = imported(other, owner)
     assert "on record with another supporter" in file.rejected[0][1]
 
