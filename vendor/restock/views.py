@@ -15,7 +15,7 @@ from vendor.house.errors import Refused
 from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
-from vendor.restock import evidence, queries, reading, telling
+from vendor.restock import beyond, evidence, queries, reading, telling
 from vendor.restock.forms import AskForm, BringForm, bring_form
 from vendor.restock.plans import LIKELY, Plan, Row
 from vendor.restock.tables import RestockTable, restock_table
@@ -45,7 +45,7 @@ STANDING = {
 def index(request: HttpRequest) -> HttpResponse:
     """Show what to bring to the coming weekend of the fair that is asked for, or of the nearest."""
     studio, ask = studio_of(request), AskForm(request.GET, studio=studio_of(request))
-    plan, ahead = _plan(request, ask)
+    plan, ahead, weekends = _plan(request, ask)
     if plan is None:
         rows: list[Row] = []
         found = listing.lay_out(request, RestockTable, rows, file_name="restock", empty=NO_WEEKEND)
@@ -71,6 +71,7 @@ def index(request: HttpRequest) -> HttpResponse:
         form=bring_form(plan, new_key()) if plan.to_list else None,
         packing=_address(plan.listed.packing_list, request),
         about=telling.about(plan.takings, studio),
+        online=_online(plan, weekends, request),
     )
 
 
@@ -78,7 +79,7 @@ def index(request: HttpRequest) -> HttpResponse:
 def ware(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what stands behind one ware's numbers in the plan as it is asked for."""
     studio, ask = studio_of(request), AskForm(request.GET, studio=studio_of(request))
-    plan, _ = _plan(request, ask)
+    plan, _, _ = _plan(request, ask)
     row = next((each for each in plan.rows if each.ware.pk == pk), None) if plan else None
     if plan is None or row is None:
         raise Http404
@@ -97,13 +98,13 @@ def ware(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "restock/ware.html", context)
 
 
-def _plan(request: HttpRequest, ask: AskForm) -> tuple[Plan | None, list[Weekend]]:
-    """Return the plan that is asked for, and each fair's weekend ahead; no plan without one."""
+def _plan(request: HttpRequest, ask: AskForm) -> tuple[Plan | None, list[Weekend], list[Weekend]]:
+    """Return the plan that is asked for (if any), each fair's weekend ahead, and all weekends."""
     studio, now = studio_of(request), clock.now()
     weekends = reading.all_weekends()
     ahead = queries.fairs_ahead(weekends, now=now, studio=studio)
     if not ahead:
-        return None, ahead
+        return None, ahead, weekends
     fair = request.GET.get("fair", "")
     weekend = next((each for each in ahead if str(each.fair_id) == fair), ahead[0])
     plan = queries.plan(
@@ -114,7 +115,7 @@ def _plan(request: HttpRequest, ask: AskForm) -> tuple[Plan | None, list[Weekend
         now=now,
         studio=studio,
     )
-    return plan, ahead
+    return plan, ahead, weekends
 
 
 def _asked(plan: Plan, ask: AskForm) -> str:
@@ -149,6 +150,13 @@ def bring(request: HttpRequest, pk: int) -> HttpResponse:
     pieces = "1 piece is" if total == 1 else f"{total:,} pieces are"
     messages.success(request, f"{pieces} on the packing list of {weekend}: {packed.title}.")
     return redirect(_address(packed.pk, request) or "restock:index")
+
+
+def _online(plan: Plan, weekends: list[Weekend], request: HttpRequest) -> str | None:
+    """Return the page of the online bin, told what this fair needs; None where nothing is free."""
+    address = season.address_of("supporters:online", who_is(request))
+    asked = beyond.as_asked(plan, beyond.need_to_the_end(plan, weekends))
+    return f"{address}?{asked}" if address and asked else None
 
 
 def _address(packing_list: int | None, request: HttpRequest) -> str | None:
