@@ -9,6 +9,7 @@ from tests.closing.makers import NEXT_SATURDAY, NEXT_SUNDAY, SATURDAY_NOON, Stal
 from tests.factories import OwnerFactory, WareFactory, shelf, stocked
 from tests.fairs.makers import a_fair, at, weekends_of
 from vendor.closing.actions import Leftovers
+from vendor.closing.entries import opened
 from vendor.closing.models import Closing
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
@@ -55,6 +56,9 @@ class TestAnyTwoWeekends(TestCase):
             assert (line.opening if line else 0) == left
             left = line.left if line else 0
             assert at(stall.place, ware) == left
+            if line:
+                for figure in opened(weekend, ware.pk, line.grade).figures:
+                    assert figure.total == getattr(line, figure.name), figure.name
             assert closing.weekend == weekend
         assert audit() == []
 

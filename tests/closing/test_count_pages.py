@@ -6,6 +6,7 @@ import pytest
 import time_machine
 from django.test import Client
 from django.urls import reverse
+from django.utils.html import strip_tags
 
 from tests.closing.makers import SUNDAY_NIGHT, Stall
 from tests.factories import PriceFactory, WareFactory
@@ -166,7 +167,7 @@ def test_the_sheet_for_paper_does_not_say_what_is_expected(
 def test_differences_are_explained_one_by_one(potter: Client, stall: Stall, tumbler: Ware) -> None:
     """With the equation in words; a reason of blanks is refused."""
     stall.counts(tumbler, 6)
-    shown = potter.get(address("differences", stall)).content.decode()
+    shown = strip_tags(potter.get(address("differences", stall)).content.decode())
     assert "+ 10 packed in − 3 sold = 7 expected" in shown
     explain = address("explain", stall, tumbler)
     refused = potter.post(explain, {"reason": "  ", "key": "a"}, follow=True)

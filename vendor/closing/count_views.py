@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from vendor.closing import actions, count_sheet, hints, pages
+from vendor.closing.entries import opened
 from vendor.closing.errors import CountedMeanwhile
 from vendor.closing.forms import CountForm
 from vendor.closing.queries import NOTHING, StallLine, line_of, stall_lines, till_sheet
@@ -19,6 +20,7 @@ from vendor.house.errors import Refused
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger.actions import Line
+from vendor.ledger.posting import piece
 from vendor.ware.models import Grade, Ware
 
 REASONS = (
@@ -143,6 +145,20 @@ def differences(request: HttpRequest, pk: int) -> HttpResponse:
         "key": new_key(),
     }
     return render(request, "closing/differences.html", context)
+
+
+@helper_page
+@require_GET
+def entries(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpResponse:
+    """Show the entries behind each figure of one ware and grade, before and after closing."""
+    weekend = the_weekend(pk)
+    context = {
+        "weekend": weekend,
+        "closed": getattr(weekend, "closing", None),
+        "name": piece(get_object_or_404(Ware.objects.named(), pk=ware), grade),
+        "opened": opened(weekend, ware, grade),
+    }
+    return render(request, "closing/entries.html", context)
 
 
 @helper_page

@@ -94,6 +94,17 @@ def pots(opening: int, came: Mapping[str, int], went: Mapping[str, int]) -> Pots
     return Pots(**sums)
 
 
+def column_of(kind: str, *, incoming: bool, reversal: bool) -> tuple[str, int]:
+    """Return the column of one movement, and 1 or -1: whether it adds there or takes off.
+
+    `kind` is that of the place at the other end. The same rule as `pots`, one movement at a time:
+    a reversal takes off on the side that it undoes.
+    """
+    undone = -1 if reversal else 1
+    ours, others = (CAME, WENT) if incoming is not reversal else (WENT, CAME)
+    return (ours[kind], undone) if kind in ours else (others[kind], -undone)
+
+
 @dataclass(frozen=True, slots=True)
 class Till:
     """What went into and out of the cash box over a weekend (minor units)."""

@@ -90,6 +90,21 @@ class Statement:
         ]
 
     @property
+    def rows(self) -> list[tuple[ClosingLine, list[tuple[str, str]]]]:
+        """Each line with its columns: the figure's name where it opens into entries, and words."""
+        opens = {name for name, _ in POTS}
+        return [
+            (
+                line,
+                [
+                    (name if name in opens and getattr(line, name) else "", cell)
+                    for (name, _), cell in zip(self.columns, cells, strict=True)
+                ],
+            )
+            for line, (_, cells) in zip(self.lines, self.table, strict=True)
+        ]
+
+    @property
     def foot(self) -> list[str]:
         """The columns' totals in words."""
         ends = {

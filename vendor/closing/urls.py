@@ -33,6 +33,7 @@ urlpatterns = [
         count_views.sell_by_count,
         name="sell_by_count",
     ),
+    path("weekends/<int:pk>/entries/<int:ware>/<slug:grade>/", count_views.entries, name="entries"),
     path("weekends/<int:pk>/cash/", cash_views.cash, name="cash"),
     path("weekends/<int:pk>/cash/why/", cash_views.explain_cash, name="explain_cash"),
     path("weekends/<int:pk>/cards/", card_views.cards, name="cards"),
