@@ -77,16 +77,7 @@ def test_two_devices_send_many_sales_in_any_order_and_some_twice(
         chance.shuffle(again)
         devices.append([again[at : at + 4] for at in range(0, len(again), 4)])
 
-    def send_all(batches: list[list[dict[str, Any]]]) -> Callable[[], list[Answer]]:
-        def run() -> list[Answer]:
-            answers: list[Answer] = []
-            for batch in batches:
-                answers += take_in(raws=batch, who=stall.owner, now=NOW)
-            return answers
-
-        return run
-
-    answers = at_once([send_all(batches) for batches in devices])
+    answers = at_once([_sending_all(stall, batches) for batches in devices])
     assert Counter(answer.outcome for answer in answers) == {"taken": 60, "had": 30}
     numbers = {answer.key: answer.number for answer in answers}
     assert sorted(number or 0 for number in numbers.values()) == list(range(1, 61))
@@ -95,3 +86,44 @@ def test_two_devices_send_many_sales_in_any_order_and_some_twice(
         found = sum(lines.values_list("found", flat=True))
         assert (stall.left(ware), found) == (0, lines.count() - stood)
     assert audit() == []
+
+
+@pytest.mark.django_db(transaction=True)
+def test_four_devices_with_250_sales_each_make_exactly_1000(transactional_db: None) -> None:
+    """Taken offline, sent together in any order, batches lost and sent again: one truth."""
+    stall, chance = Stall(), random.Random(2026)
+    made: list[dict[str, Any]] = []
+    jobs = []
+    for number in range(4):
+        documents = [
+            stall.document(
+                (chance.choice([stall.tumbler, stall.bowl]), 1), device=f"device {number}"
+            )
+            for _ in range(250)
+        ]
+        made += documents
+        chance.shuffle(documents)
+        batches = [documents[at : at + 50] for at in range(0, 250, 50)]
+        # An answer that was lost: a whole batch again. A file handed over: one of another device.
+        batches += [batches[0], chance.choices(made, k=25)]
+        chance.shuffle(batches)
+        jobs.append(_sending_all(stall, batches))
+    answers = at_once(jobs)
+    assert Counter(answer.outcome for answer in answers) == {"taken": 1000, "had": 300}
+    assert set(Sale.objects.values_list("key", flat=True)) == {each["key"] for each in made}
+    numbers = sorted(Sale.objects.values_list("number", flat=True))
+    assert numbers == list(range(1, 1001))
+    assert sum(Sale.objects.values_list("total", flat=True)) == sum(
+        each["figures"]["total"] for each in made
+    )
+    assert audit() == []
+
+
+def _sending_all(stall: Stall, batches: list[list[dict[str, Any]]]) -> Callable[[], list[Answer]]:
+    def run() -> list[Answer]:
+        answers: list[Answer] = []
+        for batch in batches:
+            answers += take_in(raws=batch, who=stall.owner, now=NOW)
+        return answers
+
+    return run

@@ -9,6 +9,7 @@ import datetime
 import hashlib
 import json
 import logging
+import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -33,6 +34,9 @@ log = logging.getLogger(__name__)
 Why = Unsettled.Why
 # Device clocks that run this close to ours are taken at their word.
 CLOCK_SLACK = datetime.timedelta(minutes=2)
+# Devices that send at once take turns here: a database that is only asked again and again whether
+# it is free lets one of them wait for many seconds while the others go ahead.
+_one_at_a_time = threading.Lock()
 
 
 class Outcome(StrEnum):
@@ -88,7 +92,7 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.t
     except Malformed as error:
         return Answer(_key_if_any(raw), Outcome.MALFORMED, reason=str(error))
     try:
-        with transaction.atomic():
+        with _one_at_a_time, transaction.atomic():
             take_turn()
             return _answer(raw, document, who=who, now=now, off=off)
     except DatabaseError:
