@@ -62,6 +62,11 @@ def node() -> str | None:
     return shutil.which("node") or shutil.which("nodejs")
 
 
+def typescript() -> str | None:
+    """Return the path of the TypeScript compiler, or None."""
+    return shutil.which("tsc")
+
+
 TOOLS = (
     Tool(
         "browser",
@@ -75,6 +80,13 @@ TOOLS = (
         "Node.js",
         node,
         "sudo apt install nodejs on Debian or Ubuntu, else its own installer (18 or newer)",
+    ),
+    Tool(
+        "typescript",
+        "TypeScript",
+        typescript,
+        "sudo apt install node-typescript on Debian or Ubuntu, else npm install -g typescript "
+        "(4.8 or newer)",
     ),
     Tool(
         "postgres",

@@ -4,7 +4,7 @@
  * @typedef {import("./reckoning.js").Discount} Discount
  * @typedef {import("./reckoning.js").Terms} Terms
  * @typedef {{id: number, label: string, quantity: number}} HeldFor
- * @typedef {{ware: string, grade: string, number: string, name: string, form: string,
+ * @typedef {{ware: string, grade: string, number: string, name: string, form: string, form_code: string,
  *   finish: string, price: number, left: number, held: number, holds: HeldFor[], pot: string, photo: string}} Tile
  * @typedef {{tile: Tile, quantity: number, unit_price: number | null, discount: Discount,
  *   reason: string}} Line

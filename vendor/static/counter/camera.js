@@ -20,6 +20,7 @@ export async function scan(found) {
   const dialog = byId("camera");
   const video = byId("camera-picture");
   byId("camera-said").textContent = "Hold a tag before the camera.";
+  /** @type {MediaStream} */
   let stream;
   try {
     stream = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment", width: { ideal: 1280 } } });

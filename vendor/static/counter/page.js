@@ -50,16 +50,19 @@ async function refresh() {
   }
 }
 
-/** The sheet from the server; the pots are drawn once, and asked for again only for new ware. @param {number | null} fair */
+/** @param {number | null} fair whose sheet to fetch; the pots are drawn once, and anew only for new ware */
 async function fetched(fair) {
-  const drawn = new Map((sheet?.tiles ?? []).filter((tile) => tile.pot).map((tile) => [tile.ware, tile.pot]));
-  const asking = (pots) => ask(`${page.stall}?${new URLSearchParams({ ...(fair === null ? {} : { fair: String(fair) }), pots })}`);
+  const drawn = new Map(tilesOf(sheet).filter((tile) => tile.pot).map((tile) => [tile.ware, tile.pot]));
+  const asking = (/** @type {string} */ pots) => ask(`${page.stall}?${new URLSearchParams({ ...(fair === null ? {} : { fair: String(fair) }), pots })}`);
   const fresh = await asking(drawn.size ? "0" : "1");
-  const firsts = fresh.tiles.filter((tile) => tile.grade === "first");
+  const firsts = tilesOf(fresh).filter((tile) => tile.grade === "first");
   if (drawn.size && !firsts.every((tile) => drawn.has(tile.ware))) return asking("1");
-  for (const tile of firsts) tile.pot ||= drawn.get(tile.ware);
+  for (const tile of firsts) tile.pot ||= drawn.get(tile.ware) ?? "";
   return fresh;
 }
+
+/** @param {any} of a sheet, or none yet @returns {import("./basket.js").Tile[]} */
+const tilesOf = (of) => of?.tiles ?? [];
 
 /** Show everything anew. */
 async function draw() {
@@ -84,7 +87,7 @@ function drawDays() {
   const late = byId("late-day");
   byId("late").hidden = sheet.late.length === 0;
   if (late.options.length !== sheet.late.length + 1) {
-    late.replaceChildren(make("option", { value: "" }, "Now"), ...sheet.late.map((each) => make("option", { value: each.at }, each.name)));
+    late.replaceChildren(make("option", { value: "" }, "Now"), ...sheet.late.map((/** @type {any} */ each) => make("option", { value: each.at }, each.name)));
   }
   byId("no-day").hidden = sheet.is_selling_day || Boolean(late.value);
   byId("next-day").textContent = sheet.day >= sheet.now.slice(0, 10) ? `The next is ${sheet.day_told}.` : "";
@@ -204,7 +207,7 @@ async function undoLast() {
   await undoFor(row, "Undone by the seller at once");
 }
 
-/** Add what was scanned or typed, when Enter ends it. @param {SubmitEvent} event */
+/** @param {SubmitEvent} event Enter, which ends what was scanned or typed: it is added */
 function found(event) {
   event.preventDefault();
   const seek = byId("seek");
@@ -217,14 +220,14 @@ function found(event) {
   add(tile);
 }
 
-/** What the camera read. @param {string} code */
+/** @param {string} code what the camera read */
 async function scanned(code) {
   const tile = tiles.meant(standing(), code);
   if (tile) await add(tile);
   byId("camera-said").textContent = tile ? `${tile.name}: ${basket.count(tile)} in this sale` : `No ware has the code ${code}.`;
 }
 
-/** A scanner types wherever the focus is: what it types goes to the search. @param {KeyboardEvent} event */
+/** @param {KeyboardEvent} event a scanner types wherever the focus is: what it types goes to the search */
 function typedAnywhere(event) {
   const target = /** @type {Element} */ (event.target);
   const busy = target.closest("input, textarea, select, dialog[open]") || document.querySelector("dialog[open]");

@@ -52,7 +52,8 @@ export class Refused extends Error {
  * @param {{discount?: Discount, payments?: Tender[]}} [more]
  * @returns {Reckoning}
  */
-export function reckon(items, terms, { discount = NO_DISCOUNT, payments = [] } = {}) {
+export function reckon(items, terms, more = {}) {
+  const { discount = NO_DISCOUNT, payments = [] } = more;
   for (const item of items) check(item);
   const prices = items.map((item) => item.quantity * unitPrice(item));
   if (sum(prices) > MAX_MINOR || sum(items.map((i) => i.quantity * i.list_price)) > MAX_MINOR) {

@@ -23,7 +23,7 @@ export async function ask(url, how = {}) {
     redirect: "manual",
     credentials: "same-origin",
     cache: "no-store",
-    signal: AbortSignal.timeout(PATIENCE),
+    signal: /** @type {any} */ (AbortSignal).timeout(PATIENCE),
     ...how,
   });
   if (response.type === "opaqueredirect") throw new LoggedOut();

@@ -39,7 +39,7 @@ export function show(basket, sheet, acts) {
   }
 }
 
-/** Open or fold the lines above the total. @param {boolean} folded */
+/** @param {boolean} folded whether the lines above the total are */
 export function fold(folded) {
   byId("open-sale").setAttribute("aria-expanded", String(!folded));
   byId("lines").hidden = folded && !wide.matches;
@@ -96,7 +96,7 @@ export function showTaken(document, sheet) {
   const { figures, payments } = document;
   const cash = payments.find((/** @type {any} */ each) => each.method === "cash");
   const got = written(figures.total + figures.cash_rounding, sheet);
-  const ways = payments.map((/** @type {any} */ each) => ({ cash: "in cash", card: "by card", other: "another way" })[each.method]);
+  const ways = payments.map((/** @type {import("./basket.js").Paid} */ each) => ({ cash: "in cash", card: "by card", other: "another way" })[each.method]);
   byId("last").dataset.key = document.key;
   byId("last-figure").textContent = cash && figures.change ? `Change ${written(figures.change, sheet)}` : "Taken";
   byId("last-told").textContent = `Sold for ${got}${ways.length ? ` ${ways.join(" and ")}` : ""}`;
