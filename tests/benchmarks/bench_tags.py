@@ -91,11 +91,7 @@ def main() -> None:
                 f"tags, {distinct:,} distinct, {sheet.name}",
                 lambda chosen=chosen, sheet=sheet: draw_tags(chosen, sheet),
             )
-    few = wanted[:300]
-    begin = perf_counter()
-    _squares(few)
-    rate = len(few) / (perf_counter() - begin)
-    sys.stdout.write(f"{'bare squares by the library, 300 of them':<58} {rate:18,.0f} tags/s\n")
+    timed("bare squares by the library", lambda: _squares(wanted))
     for run, distinct in (("Q", 150), ("R", COUNT)):
         squares = tags(distinct, run, "qr")
         timed(

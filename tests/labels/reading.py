@@ -9,7 +9,7 @@ import numpy as np
 import pypdfium2
 import pypdfium2.raw as pdfium
 import zxingcpp
-from PIL import Image
+from PIL import Image, ImageFilter
 
 from vendor.labels.fonts import ink_above, ink_below
 from vendor.labels.layouts import lay_out
@@ -20,6 +20,9 @@ from vendor.labels.tags import RewardText, Tag, TagText
 STUDIO = "Tansy Weir Pottery"
 
 MM_PER_POINT = 25.4 / 72
+
+ANGLES = (-2.0, 1.0, 2.0, -1.0)
+"""By how many degrees labels are held askew, in turn."""
 
 TAGS = (
     TagText("Tumbler", "$48.00", "TUM-CEL", "celadon", studio=STUDIO),
@@ -150,6 +153,12 @@ def decode(image: Image.Image, way: str = "code128") -> str | None:
     """Read the symbol on a picture with zxing-cpp; None if there is none that can be read."""
     found = zxingcpp.read_barcode(np.asarray(image.convert("L")), formats=FORMATS[way])
     return found.text if found else None
+
+
+def askew(label: Image.Image, angle: float) -> Image.Image:
+    """Blur a label's picture by a third of a dot or more, and turn it by an angle in degrees."""
+    soft = label.filter(ImageFilter.GaussianBlur(1.5))
+    return soft.rotate(angle, Image.Resampling.BICUBIC, expand=True, fillcolor=255)
 
 
 def outlines(data: bytes, page: int) -> list[Box]:

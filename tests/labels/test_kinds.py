@@ -2,14 +2,14 @@
 
 from functools import cache
 from io import BytesIO
-from itertools import product
+from itertools import cycle, product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PIL import Image, ImageFilter
+from PIL import Image
 
-from tests.labels.reading import STUDIO, Box, cut_out, decode, picture, pieces
+from tests.labels.reading import ANGLES, STUDIO, Box, askew, cut_out, decode, picture, pieces
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.layouts import lay_out
 from vendor.labels.pdf import check_tags, draw_tags
@@ -72,18 +72,16 @@ def test_every_kind_that_fits_a_sheet_is_read(sheet: Sheet, dpi: int) -> None:
     assert found == {tag: CODES[tag.content().way] for tag in tags}
 
 
-@pytest.mark.parametrize(
-    ("angle", "sheet"), list(zip([-2.0, 1.0, 2.0, -1.0] * 3, KNOWN_SHEETS, strict=True))
-)
-def test_every_kind_is_read_blurred_and_tilted(sheet: Sheet, angle: float) -> None:
+@BY_NAME
+@BY_DPI
+def test_every_kind_is_read_blurred_and_tilted(sheet: Sheet, dpi: int) -> None:
     """As a phone sees it: twice the printer's dots, soft edges, a degree or two askew."""
-    tags = fitting(sheet, Printing(203))
-    page = picture(draw_tags(tags, sheet, Printing(203)), 1, 406)
-    for tag, frame in zip(tags, sheet.frames_on_page(1, len(tags)), strict=True):
-        label = cut_out(page, frame, 406).filter(ImageFilter.GaussianBlur(1.5))
-        tilted = label.rotate(angle, Image.Resampling.BICUBIC, expand=True, fillcolor=255)
+    tags = fitting(sheet, Printing(dpi))
+    page = picture(draw_tags(tags, sheet, Printing(dpi)), 1, 2 * dpi)
+    frames = sheet.frames_on_page(1, len(tags))
+    for tag, frame, angle in zip(tags, frames, cycle(ANGLES), strict=False):
         way = tag.content().way
-        assert decode(tilted, way) == CODES[way], tag
+        assert decode(askew(cut_out(page, frame, 2 * dpi), angle), way) == CODES[way], tag
 
 
 @pytest.mark.parametrize("sheet", [*KNOWN_SHEETS, TALL], ids=lambda sheet: sheet.name)

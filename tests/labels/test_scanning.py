@@ -1,9 +1,10 @@
 """Printed tags are read by an independent decoder, from pictures of the printer's own dots."""
 
-import pytest
-from PIL import Image, ImageFilter
+from itertools import cycle
 
-from tests.labels.reading import STUDIO, cut_out, decode, picture
+import pytest
+
+from tests.labels.reading import ANGLES, STUDIO, askew, cut_out, decode, picture
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.pdf import draw_tags
 from vendor.labels.placing import Printing
@@ -56,13 +57,17 @@ def test_a_nudge_and_a_start_do_not_spoil_the_bars() -> None:
 
 
 @BY_NAME
-@pytest.mark.parametrize("angle", [-2.0, 1.0])
-def test_a_blurred_and_tilted_picture_is_still_read(sheet: Sheet, angle: float) -> None:
-    """As a phone sees it: four pixels to a bar, soft edges, a degree or two askew."""
-    page = picture(draw_tags([tag_for("TUM-CEL")], sheet, Printing(203)), 1, 406)
-    label = cut_out(page, sheet.frame(1), 406).filter(ImageFilter.GaussianBlur(1.5))
-    tilted = label.rotate(angle, Image.Resampling.BICUBIC, expand=True, fillcolor=255)
-    assert decode(tilted) == "TUM-CEL"
+@pytest.mark.parametrize("dpi", [203, 300])
+def test_every_tag_of_every_sheet_is_read_blurred_and_tilted(sheet: Sheet, dpi: int) -> None:
+    """As a phone sees it: twice the printer's dots, soft edges, a degree or two askew."""
+    codes = [CODES[number % len(CODES)] for number in range(sheet.per_page)]
+    page = picture(draw_tags(map(tag_for, codes), sheet, Printing(dpi)), 1, 2 * dpi)
+    frames = sheet.frames_on_page(1, sheet.per_page)
+    read = [
+        decode(askew(cut_out(page, frame, 2 * dpi), angle))
+        for frame, angle in zip(frames, cycle(ANGLES), strict=False)
+    ]
+    assert read == codes
 
 
 def test_a_reward_tag_is_read_by_its_promise() -> None:
