@@ -117,7 +117,7 @@ def of_entry(entry: Entry) -> Source:
         .annotate(Sum("quantity"))
     )
     counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
-    return Source(f"Found at the count of {entry.day:%-d %B %Y}", _of_free(counts))
+    return Source(f"Found at the count of {entry.day.day} {entry.day:%B %Y}", _of_free(counts))
 
 
 def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
@@ -154,7 +154,7 @@ def sources() -> list[tuple[str, str, str]]:
     found += [
         (
             str(each),
-            f"{each.get_kind_display()}, {each.fired_on:%-d %B}",
+            f"{each.get_kind_display()}, {each.fired_on.day} {each.fired_on:%B}",
             f"{here}?firing={each.pk}",
         )
         for each in firings
@@ -168,7 +168,7 @@ def sources() -> list[tuple[str, str, str]]:
         kind__in=(Entry.Kind.CORRECTION, Entry.Kind.FINDING), reversed_by__isnull=True
     )
     found += [
-        (f"Count of {each.day:%-d %B}", each.reason, f"{here}?count={each.pk}")
+        (f"Count of {each.day.day} {each.day:%B}", each.reason, f"{here}?count={each.pk}")
         for each in counts.order_by("-id")[:LATEST]
     ]
     return found
