@@ -38,6 +38,20 @@ class WeekendTable(HouseTable):
     total = MoneyColumn("With tax", total=True)
 
 
+class AwayTable(HouseTable):
+    """What sold away from the fairs."""
+
+    thing, things = "ware", "ware"
+    caption = "Sold early and online, whatever the fair"
+
+    name = NameColumn("Ware", linkify=("ledger:ware", [A("ware__pk")]))
+    early = CountColumn("Early", total=True)
+    online = CountColumn("Online", total=True)
+    pieces = CountColumn("Pieces", total=True)
+    each = MoneyColumn("Each")
+    total = MoneyColumn("Came to", accessor="total", total=True)
+
+
 def sold_table(weekends: Sequence[Weekend]) -> type[SoldTable]:
     """Return the table of what sold with a column for each weekend, between name and sums."""
     columns = {

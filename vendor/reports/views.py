@@ -1,4 +1,4 @@
-"""The reports' pages: what sold at a fair."""
+"""The reports' pages: what sold at a fair, and away from it."""
 
 from django.http import HttpRequest, HttpResponse
 
@@ -6,8 +6,8 @@ from vendor.fairs.models import Fair
 from vendor.house import listing
 from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty
-from vendor.reports import queries
-from vendor.reports.tables import WeekendTable, sold_table
+from vendor.reports import elsewhere, queries
+from vendor.reports.tables import AwayTable, WeekendTable, sold_table
 
 
 @owner_page
@@ -27,6 +27,16 @@ def index(request: HttpRequest) -> HttpResponse:
     )
     if takings.wants_file:
         return takings.answer("reports/index.html")
+    away = listing.lay_out(
+        request,
+        AwayTable,
+        elsewhere.sold_elsewhere(),
+        file_name="sold-early-and-online",
+        prefix="a-",
+        empty=Empty("Nothing sold early or online", "It is written down on those pages."),
+    )
+    if away.wants_file:
+        return away.answer("reports/index.html")
     report = queries.what_sold(fair) if fair else None
     sold = listing.lay_out(
         request,
@@ -45,4 +55,6 @@ def index(request: HttpRequest) -> HttpResponse:
             "counter:sell",
         ),
     )
-    return sold.answer("reports/index.html", fair=fair, fairs=fairs, report=report, takings=takings)
+    return sold.answer(
+        "reports/index.html", fair=fair, fairs=fairs, report=report, takings=takings, away=away
+    )
