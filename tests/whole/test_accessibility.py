@@ -12,7 +12,12 @@ from tests.browsing import RULES
 from tests.whole.pages import furnished, pages
 from vendor.house.models import User
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What a page looks like does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
