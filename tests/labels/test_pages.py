@@ -1,15 +1,21 @@
 """Printing tags through the pages: from what was chosen to a PDF that scans."""
 
+import base64
+import re
+from io import BytesIO
+
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from PIL import Image
 
 from tests.factories import PriceFactory, UserFactory, WareFactory, stocked
 from tests.firings.kiln import count, fired, unloaded
 from tests.labels.reading import cut_out, decode, picture, words
 from tests.labels.shop import at, filled, logged_in, owner, priced, seconds
-from vendor.labels.models import LabelSheet, PrintRun
+from vendor.labels.drawing import PIXELS_WIDE, picture_of
+from vendor.labels.models import LabelPrinter, LabelSheet, PrintRun
 from vendor.ledger import holds
 from vendor.ledger.models import Balance, Hold
 from vendor.ware.models import Ware
@@ -154,13 +160,20 @@ def test_what_was_used_last_is_offered_first(pages: Client) -> None:
 
 
 def test_looking_it_over_shows_the_first_page_and_prints_nothing(pages: Client) -> None:
-    """The drawing has the words of the tags; the form keeps what was chosen."""
+    """It is the page of the PDF that is then printed, to the last dot, and its bars are read."""
     ware = priced()
-    answer = pages.post(at("index"), filled({f"w{ware.pk}": 31}, preview=1))
-    page = answer.content.decode()
+    LabelPrinter.objects.update(nudge_right=400)
+    chosen = filled({f"w{ware.pk}": 31}, start=2)
+    page = pages.post(at("index"), chosen | {"preview": "1"}).content.decode()
     assert "31 tags on 2 pages" in page
-    assert page.count(">$34.00</text>") == 30
     assert not PrintRun.objects.exists()
+    [seen] = re.findall(r'href="data:image/png;base64,([^"]+)"', page)
+    pages.post(at("index"), chosen)
+    data = pages.get(at("run_pdf", PrintRun.objects.get().pk)).content
+    assert base64.b64decode(seen) == picture_of(data)
+    with Image.open(BytesIO(base64.b64decode(seen))) as image:
+        assert image.width == PIXELS_WIDE
+        assert image.getextrema() == (0, 255)
 
 
 def test_tags_are_the_owners(client: Client) -> None:

@@ -12,7 +12,8 @@ from django.urls import reverse
 
 from vendor.fairs.models import PackingList
 from vendor.firings.models import Firing, FiringLine
-from vendor.labels.models import Kind
+from vendor.labels.job import Job
+from vendor.labels.models import ON_PIECES, Kind
 from vendor.labels.queries import TagState
 from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Place
 from vendor.ledger.queries import open_holds
@@ -182,6 +183,30 @@ def free_everywhere() -> dict[Spot, int]:
         .annotate(total=Sum("on_hand") - Sum("held"))
     )
     return {(ware_id, grade): total for ware_id, grade, total in rows}
+
+
+def notes_on_held(job: Job) -> tuple[str, ...]:
+    """Say of which ware there are more price tags than free pieces, some being held.
+
+    One statement. A shelf talker stays with its basket.
+    """
+    if job.kind not in ON_PIECES:
+        return ()
+    rows = Balance.objects.order_by().values_list("ware_id", "grade")
+    stock = {
+        (ware_id, grade): (on_hand - held, held)
+        for ware_id, grade, on_hand, held in rows.annotate(Sum("on_hand"), Sum("held"))
+    }
+    notes = []
+    for item in job.items:
+        spot = (item.ware.pk if item.ware else 0, item.grade)
+        free, held = stock.get(spot, (0, 0))
+        if item.price is not None and held and item.quantity > free:
+            notes.append(
+                f"{item.name}: more price tags ({item.quantity}) than free pieces ({free}). Those "
+                f"that are held ({held}) get reward tags, which say no price."
+            )
+    return tuple(notes)
 
 
 def picks_for(kind: str, source: Source, firing: Firing | None = None) -> list[Pick]:

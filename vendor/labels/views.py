@@ -26,6 +26,7 @@ from vendor.labels.job import Job, tags_of
 from vendor.labels.lengths import points
 from vendor.labels.models import Kind, LabelSheet, TagDress
 from vendor.labels.pdf import check_tags, refuse_count, refuse_faults
+from vendor.labels.tags import Tag
 from vendor.ledger.models import Entry
 from vendor.ware.models import PriceTier
 from vendor.ware.pricing import PriceBook
@@ -76,7 +77,10 @@ def index(request: HttpRequest) -> HttpResponse:
                 key=form.cleaned_data["key"], job=job, who=who_is(request), now=clock.now()
             )
             return redirect("labels:run", run.pk)
-        looked_at = checked
+        if job and checked:
+            tags, notes = checked
+            sheet, printing = job.sheet.sheet, job.printer.printing
+            looked_at = preview(tags, sheet, printing, job.start), notes
     context = _shown(begun, form, looked_at)
     context["kinds"] = _kinds(begun, request.GET)
     return render(request, "labels/index.html", context, status=_status(form))
@@ -140,18 +144,17 @@ def _dress(studio: Studio) -> TagDress:
 
 def _looked_over(
     form: TagsForm, job: Job, studio: Studio, dress: TagDress
-) -> tuple[Preview, tuple[str, ...]] | None:
-    """Return the first page of a job and its notes; None where something is wrong: it is told."""
+) -> tuple[list[Tag], tuple[str, ...]] | None:
+    """Return the tags of a job and notes on them; None where something is wrong: it is told."""
     try:
         refuse_count(job.count)
         tags = tags_of(job, studio=studio, dress=dress)
-        sheet, printing = job.sheet.sheet, job.printer.printing
-        checked = check_tags(tags, sheet, printing)
+        checked = check_tags(tags, job.sheet.sheet, job.printer.printing)
         refuse_faults(checked.faults)
     except Refused as refusal:
         form.add_error(None, refusal.message)
         return None
-    return preview(tags, checked.layouts, sheet, printing, job.start), checked.notes
+    return tags, (*checked.notes, *choosing.notes_on_held(job))
 
 
 def _shown(
