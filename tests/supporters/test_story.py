@@ -7,6 +7,7 @@ three can't be packed for the fair. One parcel, nothing owed.
 
 import datetime
 import re
+from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
@@ -22,13 +23,23 @@ from tests.factories import (
     StudioFactory,
     WareFactory,
 )
+from vendor.fairs.models import PackingLine, PackingList, Weekend
 from vendor.firings import actions as firings
 from vendor.firings.models import Firing, Kiln
 from vendor.house import clock
 from vendor.house.models import User
 from vendor.ledger.audit import audit
+from vendor.ledger.models import Entry
 from vendor.supporters import rules
-from vendor.supporters.models import Commitment, Level, Question, Reward
+from vendor.supporters.models import (
+    Commitment,
+    Contribution,
+    Level,
+    Parcel,
+    Question,
+    Reward,
+    Step,
+)
 from vendor.ware.models import Ware
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -75,10 +86,28 @@ def tap(page: Page, name: str | re.Pattern[str]) -> None:
     page.get_by_role("button", name=name).first.click()
 
 
+def twice(page: Page, name: str | re.Pattern[str]) -> None:
+    """Tap a button, and let the network send its form a second time: the same answer, or a 409."""
+    with page.expect_request(lambda sent: sent.method == "POST") as sent:
+        tap(page, name)
+    page.wait_for_load_state()
+    form = sent.value
+    again = page.request.post(
+        form.url,
+        data=form.post_data_buffer,
+        headers={"Content-Type": form.headers["content-type"]},
+        max_redirects=0,
+    )
+    assert again.status in {302, 409}, again.text()
+
+
 def test_from_an_imported_payment_to_a_sent_parcel(
     phone: Page, log_in: Callable[[Page, Any], None], tansy: User, faults: Faults
 ) -> None:
-    """Import, earn, choose, hold at unloading, send: nothing is owed at the end."""
+    """Import, earn, choose, hold at unloading, send: nothing is owed at the end.
+
+    Every form arrives twice, and everything is there once.
+    """
     faults.allow("409")  # packing a promised piece is refused on purpose
     log_in(phone, tansy)
     phone.set_default_timeout(15_000)
@@ -93,6 +122,7 @@ def test_from_an_imported_payment_to_a_sent_parcel(
     the_packing_list_refuses_them(phone)
     send_both(phone)
     assert not Commitment.objects.open().exists()
+    everything_is_there_once()
     assert audit() == []
 
 
@@ -105,10 +135,10 @@ def import_months(phone: Page) -> None:
     tap(phone, "Look at it")
     expect(phone.get_by_label("Name: which column")).to_have_value("Member")
     assert_accessible(phone)
-    tap(phone, "Look at every row")
+    twice(phone, "Look at every row")
     expect(phone.locator("main")).to_contain_text("can't be read as a day")
     assert_accessible(phone)
-    tap(phone, "Import these rows")
+    twice(phone, "Import these rows")
     expect(phone.get_by_role("heading", level=1)).to_contain_text("is imported")
     expect(phone.locator("dl.facts")).to_contain_text("Added6")
     phone.get_by_role("link", name="See what is earned").click()
@@ -118,7 +148,7 @@ def two_rewards_earned(phone: Page) -> None:
     """Twelve credits, two tumblers; going back and sending it again promises nothing more."""
     expect(phone.locator("main")).to_contain_text("12 credits")
     assert_accessible(phone)
-    tap(phone, "Promise what everyone saves for")
+    twice(phone, "Promise what everyone saves for")
     expect(phone.locator("main")).to_contain_text("2 promises are written down")
     phone.goto("/promises/earned/")
     expect(phone.locator("main")).to_contain_text("0 of 6 toward A tumbler")
@@ -127,10 +157,10 @@ def two_rewards_earned(phone: Page) -> None:
 def write_choices(phone: Page, number: int) -> None:
     """Ask, then write the answer down."""
     phone.goto(f"/promises/{number}/")
-    tap(phone, "I have asked")
+    twice(phone, "I have asked")
     expect(phone.locator("main")).to_contain_text("Choices asked")
     phone.get_by_label("Glaze").select_option("celadon")
-    tap(phone, "Write the choices down")
+    twice(phone, "Write the choices down")
     expect(phone.locator("main")).to_contain_text("Choices known")
     assert_accessible(phone)
 
@@ -147,7 +177,7 @@ def hold_at_unloading(phone: Page, owner: User) -> None:
     for left in ("3 free firsts", "2 free firsts"):
         expect(phone.locator("main")).to_contain_text(left)
         assert_accessible(phone)
-        tap(phone, re.compile("^Hold one"))
+        twice(phone, re.compile("^Hold one"))
     expect(phone.locator("main")).to_contain_text("No promise waits for these")
 
 
@@ -160,15 +190,15 @@ def the_packing_list_refuses_them(phone: Page) -> None:
     today = clock.now().date()
     phone.get_by_label(re.compile("^First day")).first.fill(today.isoformat())
     phone.get_by_label(re.compile("^How many weekends")).first.fill("1")
-    tap(phone, "Plan the weekends")
+    twice(phone, "Plan the weekends")
     phone.goto("/pack/")
-    tap(phone, "Begin a packing list")
+    twice(phone, "Begin a packing list")
     pieces = phone.get_by_label(re.compile("^Tumbler, celadon: pieces"))
     pieces.fill("3")
     tap(phone, "Put on the list")
     expect(phone.locator("main")).to_contain_text("1 free, 2 more held")
     pieces.fill("1")
-    tap(phone, "Put on the list")
+    twice(phone, "Put on the list")
 
 
 def send_both(phone: Page) -> None:
@@ -179,7 +209,17 @@ def send_both(phone: Page) -> None:
     phone.get_by_label("Carrier").fill("By boat")
     phone.get_by_label("Postage").fill("8.50")
     assert_accessible(phone)
-    tap(phone, re.compile("^Sent to Ines"))
+    twice(phone, re.compile("^Sent to Ines"))
     expect(phone.locator("main")).to_contain_text("Sent: Promise 1, Promise 2.")
     phone.goto("/promises/")
     expect(phone.locator("main")).to_contain_text("Nothing is owed")
+
+
+def everything_is_there_once() -> None:
+    """Six months, two promises with their five steps each, one list with a piece, one parcel."""
+    assert Contribution.objects.count() == 6
+    steps = Counter(Step.objects.values_list("what", flat=True))
+    assert steps == dict.fromkeys(["promised", "asked", "chosen", "held", "sent"], 2)
+    assert [line.quantity for line in PackingLine.objects.all()] == [1]
+    assert PackingList.objects.count() == Weekend.objects.count() == Parcel.objects.count() == 1
+    assert Entry.objects.filter(kind="sending").count() == 2
