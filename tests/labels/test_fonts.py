@@ -1,8 +1,11 @@
 """The typeface: what it can print, and what it must not pretend to."""
 
+import iso4217
 import pytest
 
+from vendor.house.models import Studio
 from vendor.labels.fonts import Face, cleaned, ink_above, ink_below, missing_glyphs, width_in_ems
+from vendor.labels.job import printable_money
 
 WANTED = "é ñ ł ő š ğ € £ ½ ″ × – ’"
 
@@ -10,6 +13,41 @@ WANTED = "é ñ ł ő š ğ € £ ½ ″ × – ’"
 def test_letters_of_many_languages_can_be_printed() -> None:
     """European letters, money, fractions and inches are all there in each weight."""
     assert missing_glyphs(WANTED) == ""
+
+
+@pytest.mark.parametrize(
+    ("language", "letters"),
+    [
+        ("Czech, Slovak", "áčďéěíĺľňóôŕřšťúůýžÁČĎÉĚÍĽŇÓŘŠŤÚŮÝŽ"),
+        ("Polish", "ąćęłńóśźżĄĆĘŁŃÓŚŹŻ"),
+        ("Hungarian", "áéíóöőúüűÁÉÍÓÖŐÚÜŰ"),
+        ("Turkish, Azerbaijani", "çğıöşüəÇĞİÖŞÜƏ"),
+        ("Romanian", "ăâîșțĂÂÎȘȚ"),
+        ("Baltic", "āčēģīķļņšūžąęėįųõäöüĀĢĶĻŅŪ"),
+        ("Croatian, Bosnian, Serbian", "čćđšžČĆĐŠŽ"),
+        ("Maltese", "ċġħżĊĠĦŻ"),
+        ("Nordic", "åäæøöðþÅÄÆØÖÐÞ"),
+        ("French, Dutch, German", "àâæçéèêëîïôœùûüÿĳßẞ«»„“"),
+        ("Spanish, Portuguese, Guarani", "¿¡ñáéíóúüãõçẽĩũỹ"),
+        ("Welsh, Irish", "ŵŷâêîôûáéíóú"),
+        ("Vietnamese", "ăâđêôơưắằẳẵặấầẩẫậếềểễệốồổỗộớờởỡợứừửữựỳỷỹỵĐƠƯ"),
+        ("Igbo, Yoruba, Ewe, Akan", "ịọụṅẹṣɛɔŋƒɖɣ"),
+        ("Māori, Hawaiian, Samoan, Uzbek", "āēīōūʻʼ"),
+    ],
+)
+def test_whole_alphabets_can_be_printed(language: str, letters: str) -> None:
+    """The letters beyond A to Z, from memory."""
+    assert missing_glyphs(letters) == "", language
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr", "pl", "pt", "tr", "vi"])
+def test_a_price_in_every_currency_can_be_printed(language: str) -> None:
+    """By its sign, or by its letters where the typeface lacks the sign."""
+    for each in iso4217.Currency:
+        if each.exponent is not None:
+            studio = Studio(currency=each.code.upper(), language=language)
+            assert missing_glyphs(printable_money(3400, studio)) == "", each
+    assert printable_money(3400, Studio(currency="ILS", language="en")) == "ILS 34.00"
 
 
 def test_a_character_that_is_not_in_the_typeface_is_named_once() -> None:

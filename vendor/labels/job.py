@@ -12,6 +12,7 @@ from vendor.house import written
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
 from vendor.labels import queries
+from vendor.labels.fonts import missing_glyphs
 from vendor.labels.models import Kind, LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
 from vendor.labels.pdf import draw_tags
 from vendor.labels.tags import (
@@ -157,10 +158,10 @@ class _Wording:
 
     def _basket(self, item: Item, ware: Ware, price: int) -> BasketText:
         name, finish = _called(ware)
-        each = written.money(price, self._studio)
+        each = printable_money(price, self._studio)
         offer = ""
         if self._job.offer_count and self._job.offer_price:
-            together = written.money(self._job.offer_price, self._studio)
+            together = printable_money(self._job.offer_price, self._studio)
             offer = f"{self._job.offer_count} for {together}"
         return BasketText(
             name,
@@ -192,7 +193,7 @@ class _Wording:
             finish = f"{finish} · {TAX_INCLUDED}" if finish else TAX_INCLUDED
         return TagText(
             name,
-            written.money(price, self._studio),
+            printable_money(price, self._studio),
             self._code(ware, item.grade),
             finish,
             "Second" if item.grade == Grade.SECOND else "",
@@ -217,6 +218,17 @@ class _Wording:
         if not number:
             self._without.add(f"{ware.name}, second" if grade == Grade.SECOND else ware.name)
         return number
+
+
+def printable_money(minor: int, studio: Studio) -> str:
+    """Return an amount as it stands on a tag: “$34.00”; “ILS 34.00” where there is no such sign.
+
+    The typeface lacks the signs of a few currencies.
+    """
+    text = written.money(minor, studio)
+    if missing_glyphs(text):
+        return f"{studio.currency} {written.bare_money(minor, studio)}"
+    return text
 
 
 def _called(ware: Ware) -> tuple[str, str]:
