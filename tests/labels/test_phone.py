@@ -8,7 +8,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browsing import assert_accessible
 from tests.firings.kiln import fired
-from tests.labels.reading import cut_out, decode, picture
+from tests.labels.reading import cut_out, decode, picture, words
 from tests.labels.shop import NOON, owner, priced
 from vendor.labels.models import LabelSheet, PrintRun
 
@@ -50,6 +50,9 @@ def test_after_unloading_a_firing_its_tags_are_printed(phone: Page, log_in: LogI
     assert_accessible(phone)
     address = phone.get_by_role("link", name="Open the PDF").get_attribute("href")
     data = phone.request.get(str(address)).body()
+    on_paper = words(phone.pdf())
+    assert "5 tags to print" in on_paper
+    assert "never printed" not in on_paper
     page = picture(data, 1, 300)
     sheet = LabelSheet.objects.all()[0].sheet
     found = [decode(cut_out(page, frame, 300)) for frame in sheet.frames_on_page(1, 6, 4)]
