@@ -4,7 +4,14 @@ Other parts, pages and commands call these through this module.
 """
 
 from vendor.closing.bycount import sell_by_count
-from vendor.closing.cards import map_statement, note_left, remove_statement, take_statement
+from vendor.closing.cards import (
+    map_statement,
+    note_left,
+    pair_by_hand,
+    remove_statement,
+    take_apart,
+    take_statement,
+)
 from vendor.closing.closing import Leftovers, amend_closing, close_weekend
 from vendor.closing.counting import (
     count_cash,
@@ -25,7 +32,9 @@ __all__ = [
     "explain_ware",
     "map_statement",
     "note_left",
+    "pair_by_hand",
     "remove_statement",
     "sell_by_count",
+    "take_apart",
     "take_statement",
 ]

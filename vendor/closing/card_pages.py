@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from vendor.closing.card_rows import Columns, RowRejected, Told, read_row
 from vendor.closing.matching import Charge, How, match
-from vendor.closing.models import CardNote, CardStatement
+from vendor.closing.models import CardNote, CardPair, CardStatement
 from vendor.counter.models import Payment, TakenBack
 from vendor.fairs.models import Weekend
 from vendor.house.models import Studio
@@ -49,10 +49,16 @@ class Pair:
     sales: tuple[CardSale, ...]
     how: How
     minutes: int | None
+    by_hand: CardPair | None = None
+
+    @property
+    def sold(self) -> int:
+        """What the sales come to; another amount than the lines' only where matched by hand."""
+        return sum(sale.amount for sale in self.sales)
 
     @property
     def amount(self) -> int:
-        """What they come to."""
+        """What the lines come to."""
         return sum(line.told.amount for line in self.lines)
 
 
@@ -92,9 +98,15 @@ class CardPage:
         return self.matched + sum(line.told.amount for line in self.lines_left)
 
     @property
+    def fees(self) -> int:
+        """What the card company kept of all lines, where the statement says so."""
+        lines = [line for pair in self.pairs for line in pair.lines]
+        return sum(line.told.fee for line in [*lines, *self.lines_left])
+
+    @property
     def sold(self) -> int:
         """What the card sales come to, less refunds."""
-        return self.matched + sum(sale.amount for sale in self.sales_left)
+        return sum(pair.sold for pair in self.pairs) + sum(sale.amount for sale in self.sales_left)
 
     @property
     def unexplained(self) -> int:
@@ -105,7 +117,7 @@ class CardPage:
 
 
 def card_page(weekend: Weekend, studio: Studio) -> CardPage:
-    """Return a weekend's cards, compared (four statements)."""
+    """Return a weekend's cards, compared (five statements)."""
     statements = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
     statements_read = tuple(statements.select_related("made_by").order_by("id"))
     notes = {
@@ -114,6 +126,7 @@ def card_page(weekend: Weekend, studio: Studio) -> CardPage:
     lines, rejected, elsewhere = _lines(weekend, statements_read, notes, studio)
     sales = _sales(weekend, notes)
     local = zone(studio)
+    ours, lines, sales = _by_hand(weekend, lines, sales)
     found = match(
         [Charge(n, line.told.amount, line.told.day, line.told.at) for n, line in enumerate(lines)],
         [
@@ -123,20 +136,40 @@ def card_page(weekend: Weekend, studio: Studio) -> CardPage:
     )
     return CardPage(
         statements=statements_read,
-        pairs=tuple(
-            Pair(
-                tuple(lines[n] for n in each.lines),
-                tuple(sales[n] for n in each.sales),
-                each.how,
-                each.minutes,
-            )
-            for each in found.matches
+        pairs=(
+            *ours,
+            *(
+                Pair(
+                    tuple(lines[n] for n in each.lines),
+                    tuple(sales[n] for n in each.sales),
+                    each.how,
+                    each.minutes,
+                )
+                for each in found.matches
+            ),
         ),
         lines_left=tuple(lines[n] for n in found.lines_left),
         sales_left=tuple(sales[n] for n in found.sales_left),
         rejected=tuple(rejected),
         elsewhere=elsewhere,
     )
+
+
+def _by_hand(
+    weekend: Weekend, lines: list[Line], sales: list[CardSale]
+) -> tuple[list[Pair], list[Line], list[CardSale]]:
+    """Return what a person matched, and what is left of either side (one statement).
+
+    A match of which a part is gone, as when its statement was taken out, no longer holds.
+    """
+    known, sold = {each.about: each for each in lines}, {each.about: each for each in sales}
+    pairs = []
+    for each in CardPair.objects.filter(weekend=weekend, removed_at__isnull=True).order_by("id"):
+        if known.keys() >= set(each.lines) and sold.keys() >= set(each.sales):
+            ours = tuple(known.pop(about) for about in each.lines)
+            theirs = tuple(sold.pop(about) for about in each.sales)
+            pairs.append(Pair(ours, theirs, How.HAND, None, each))
+    return pairs, list(known.values()), list(sold.values())
 
 
 def _sales(weekend: Weekend, notes: dict[str, str]) -> list[CardSale]:

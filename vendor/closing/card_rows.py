@@ -7,7 +7,7 @@ import datetime
 import re
 import zoneinfo
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from vendor.house.errors import Refused
@@ -60,12 +60,16 @@ class Columns:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What one row tells: what the customer was charged (minor units; a refund below zero)."""
+    """What one row tells: what the customer was charged (minor units; a refund below zero).
+
+    The fee stands beside it; two rows that differ in nothing else are alike.
+    """
 
     amount: int
     day: datetime.date
     at: datetime.datetime | None
     text: str
+    fee: int = field(default=0, compare=False)
 
 
 def proposed(head: Sequence[str]) -> Columns:
@@ -94,8 +98,8 @@ def read_row(
         return row.get(head, "").strip() if head else ""
 
     amount = _amount(cell(columns.amount), currency, language)
-    if columns.net and cell(columns.fee):
-        fee = abs(_amount(cell(columns.fee), currency, language))
+    fee = _fee(cell(columns.fee), currency, language)
+    if columns.net:
         amount += fee
     if amount == 0:
         raise RowRejected("The amount is nought: nothing was charged.")
@@ -103,7 +107,7 @@ def read_row(
     if cell(columns.time):
         time = _time(cell(columns.time))
     at = datetime.datetime.combine(day, time, zone) if time is not None else None
-    return Told(amount, day, at, cell(columns.text)[:120])
+    return Told(amount, day, at, cell(columns.text)[:120], fee)
 
 
 def _amount(text: str, currency: Currency, language: str) -> int:
@@ -115,6 +119,11 @@ def _amount(text: str, currency: Currency, language: str) -> int:
     except Refused as refused:
         raise RowRejected(refused.message.replace(" Nothing was saved.", "")) from refused
     return -minor if below else minor
+
+
+def _fee(text: str, currency: Currency, language: str) -> int:
+    """Return a fee, above zero however it is written; an empty cell is none."""
+    return abs(_amount(text, currency, language)) if text else 0
 
 
 def _day(

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 from vendor.closing import actions, card_rows
 from vendor.closing.card_pages import card_page
 from vendor.closing.forms import ColumnsForm, StatementForm
-from vendor.closing.models import CardStatement
+from vendor.closing.models import CardPair, CardStatement
 from vendor.closing.views import key_of, the_weekend
 from vendor.house import clock
 from vendor.house.access import owner_page
@@ -99,6 +99,34 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
     except Refused as refused:
         messages.error(request, refused.message)
     return redirect("closing:cards", weekend.pk)
+
+
+@owner_page
+@require_POST
+def pair(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say which lines and card sales belong together."""
+    weekend = the_weekend(pk)
+    try:
+        actions.pair_by_hand(
+            key=key_of(request),
+            weekend=weekend,
+            abouts=request.POST.getlist("about"),
+            reason=request.POST.get("reason", "")[:400],
+            who=who_is(request),
+            now=clock.now(),
+        )
+    except Refused as refused:
+        messages.error(request, refused.message)
+    return redirect("closing:cards", weekend.pk)
+
+
+@owner_page
+@require_POST
+def apart(request: HttpRequest, pk: int) -> HttpResponse:
+    """Undo a match by hand."""
+    matched = get_object_or_404(CardPair, pk=pk)
+    actions.take_apart(pair=matched, who=who_is(request), now=clock.now())
+    return redirect("closing:cards", matched.weekend_id)
 
 
 def _statement(pk: int) -> CardStatement:

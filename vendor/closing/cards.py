@@ -6,15 +6,18 @@ A second half of `actions`, by the same rules. Nothing here touches stock or sal
 import datetime
 import hashlib
 import json
+from collections.abc import Sequence
 
 from django.db import transaction
 
+from vendor.closing.card_pages import card_page
 from vendor.closing.card_rows import Columns
 from vendor.closing.counting import the_reason
-from vendor.closing.models import CardColumns, CardNote, CardStatement
+from vendor.closing.models import CardColumns, CardNote, CardPair, CardStatement
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.studio import the_studio
 from vendor.ledger.posting import take_turn
 from vendor.supporters.reading import read_file
 
@@ -74,6 +77,51 @@ def remove_statement(
         statement.removed_at, statement.removed_by = now, who
         statement.save(update_fields=["removed_at", "removed_by"])
     return statement
+
+
+def pair_by_hand(
+    *,
+    key: str,
+    weekend: Weekend,
+    abouts: Sequence[str],
+    reason: str,
+    who: User,
+    now: datetime.datetime,
+) -> CardPair:
+    """Say that lines and card sales that were left over belong together, once by the key.
+
+    Refused without both a line and a sale, of what has a partner by now, and where they come to
+    different amounts and no reason is given.
+    """
+    with transaction.atomic():
+        take_turn()
+        before = CardPair.objects.filter(key=key).first()
+        if before is not None:
+            return before
+        page = card_page(weekend, the_studio())
+        lines = [line for line in page.lines_left if line.about in abouts]
+        sales = [sale for sale in page.sales_left if sale.about in abouts]
+        if not lines or not sales or len(lines) + len(sales) != len(set(abouts)):
+            raise Refused(
+                "A match needs at least one sale and one line that have no partner yet. Nothing "
+                "was saved: tick both."
+            )
+        differs = sum(line.told.amount for line in lines) != sum(sale.amount for sale in sales)
+        if differs and not reason.strip():
+            raise Refused("The amounts differ. Nothing was saved: tick them again and say why.")
+        return CardPair.objects.create(
+            key=key, weekend=weekend, lines=[line.about for line in lines],
+            sales=[sale.about for sale in sales], made_by=who, made_at=now,
+            reason=the_reason(reason) if reason.strip() else "",
+        )  # fmt: skip
+
+
+def take_apart(*, pair: CardPair, who: User, now: datetime.datetime) -> CardPair:
+    """Undo a match by hand; it is kept, with who took it apart and when."""
+    if pair.removed_at is None:
+        pair.removed_at, pair.removed_by = now, who
+        pair.save(update_fields=["removed_at", "removed_by"])
+    return pair
 
 
 def note_left(

@@ -43,6 +43,7 @@ class How(StrEnum):
     NEAREST = "nearest"
     SPLIT = "split"
     BATCH = "batch"
+    HAND = "hand"
 
 
 @dataclass(frozen=True, slots=True)

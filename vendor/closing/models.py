@@ -277,6 +277,28 @@ class CardColumns(models.Model):
         return self.head[:12]
 
 
+class CardPair(Document):
+    """Lines and card sales that a person said belong together, known by their fingerprints.
+
+    `reason` says why where they don't come to the same. Taken apart, it is kept.
+    """
+
+    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="card_pairs")
+    lines = models.JSONField()
+    sales = models.JSONField()
+    reason = models.CharField(max_length=200, blank=True)
+    removed_at = models.DateTimeField(null=True, blank=True)
+    removed_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return self.reason or "matched by hand"
+
+
 class CardNote(Document):
     """Why a line of a statement, or a card sale, has no partner on the other side."""
 
