@@ -7,14 +7,16 @@ from django.db import IntegrityError, transaction
 
 from tests.closing.makers import (
     MONDAY,
+    NEXT_SUNDAY,
     SATURDAY_NOON,
     Stall,
 )
 from tests.factories import PriceFactory, shelf, stocked
-from vendor.closing import actions
+from vendor.closing import actions, pages, statement_sheet
 from vendor.closing.models import Closing, ClosingLine
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
+from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.actions import Counted, Line
 from vendor.ledger.errors import DayClosed
@@ -104,5 +106,12 @@ def test_an_amendment_is_a_new_entry_in_an_open_weekend(stall: Stall, tumbler: W
     line = stall.line(tumbler, weekend=stall.second)
     assert line is not None
     assert (line.pots.opening, line.pots.corrected) == (6, 1)
+    stall.counts(tumbler, 7, weekend=stall.second)
+    stall.counts_cash(0, weekend=stall.second)
+    second = stall.closes(weekend=stall.second, now=NEXT_SUNDAY)
+    assert pages.corrects(second, the_studio()) == [amendment]
+    assert pages.corrects(closing, the_studio()) == []
+    told = " ".join(statement_sheet.as_sheet(pages.statement(second), the_studio()).close)
+    assert "corrects statement 1: it was under the table" in told
     with pytest.raises(Refused, match="say why"):
         actions.amend_closing(key=new_key(), **{**act, "reason": " "})  # type: ignore[arg-type]

@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
-from vendor.closing.models import Closing, ClosingLine
+from vendor.closing.models import Amendment, Closing, ClosingLine
 from vendor.closing.queries import NOTHING, StallLine
 from vendor.fairs.models import Weekend
+from vendor.house import clock
+from vendor.house.models import Studio
 from vendor.ware.models import Grade, Ware
 
 STRAYS = 20
@@ -211,6 +213,22 @@ def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> lis
         for line in lines
         if not (only_open and line.count)
         and all(word in f"{line.name} {line.ware.code}".casefold() for word in words)
+    ]
+
+
+def corrects(closing: Closing, studio: Studio) -> list[Amendment]:
+    """Return what was entered in a statement's own stretch to correct earlier ones of its fair.
+
+    The other end of `Closing.amendments`, so that both show it (one statement).
+    """
+    made = Amendment.objects.filter(
+        closing__weekend__fair_id=closing.weekend.fair_id, closing__number__lt=closing.number
+    ).select_related("closing", "made_by")
+    return [
+        each
+        for each in made
+        if clock.day_of(each.made_at, studio) <= closing.last_day
+        and (closing.after is None or clock.day_of(each.made_at, studio) > closing.after)
     ]
 
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from vendor.closing.pages import ENDS, HOME, POTS, Statement
+from vendor.closing.pages import ENDS, HOME, POTS, Statement, corrects
 from vendor.house.models import Studio
 from vendor.house.money import format_rate
 from vendor.house.paper import Block, Column, Sheet
@@ -30,6 +30,10 @@ def as_sheet(page: Statement, studio: Studio) -> Sheet:
             *(
                 f"Amended {moment(each.made_at, studio)} by {each.made_by}: {each.reason}"
                 for each in closing.amendments.all()
+            ),
+            *(
+                f"Entered here, corrects statement {each.closing.number}: {each.reason}"
+                for each in corrects(closing, studio)
             ),
             "",
             "Signed: ______________________________",

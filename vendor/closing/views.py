@@ -162,7 +162,10 @@ def _leftovers(chosen: str) -> actions.Leftovers:
 
 def _statement_page(request: HttpRequest, page: pages.Statement, form: AmendForm) -> HttpResponse:
     shrinkage = format_rate(page.shrinkage_ppm, studio_of(request).language)
-    context = {"page": page, "shrinkage": shrinkage, "form": form, "key": new_key()}
+    context = {
+        "page": page, "shrinkage": shrinkage, "form": form, "key": new_key(),
+        "corrects": pages.corrects(page.closing, studio_of(request)),
+    }  # fmt: skip
     status = 409 if form.errors else 200
     return render(request, "closing/statement.html", context, status=status)
 
