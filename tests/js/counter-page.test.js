@@ -6,7 +6,7 @@ import { Basket } from "../../vendor/static/counter/basket.js";
 import { rows } from "../../vendor/static/counter/log.js";
 import { bare, likelyTenders, parsed, written } from "../../vendor/static/counter/money.js";
 import { discountOf } from "../../vendor/static/counter/pricing.js";
-import { byHour, nearlyGone } from "../../vendor/static/counter/today.js";
+import { backAgain, byHour, favourites, nearlyGone, soldOut } from "../../vendor/static/counter/today.js";
 import { afterUnsent, matches, meant } from "../../vendor/static/counter/tiles.js";
 
 const usd = { currency: "USD", exponent: 2, language: "en-US", notes: [100, 500, 1000, 2000, 5000, 10000] };
@@ -148,4 +148,27 @@ test("nearly gone is what sells today and is down to two", () => {
   const last = tile("BOWL-SHI", "Berry bowl, shino", { left: 2 });
   assert.deepEqual(nearlyGone([last, tumbler], new Set(["Berry bowl, shino", tumbler.name])), [last]);
   assert.deepEqual(nearlyGone([last], new Set()), []);
+});
+
+test("sold out and back again are told with their times, also before the server knows", () => {
+  const out = tile("BOWL-SHI", "Berry bowl, shino", { left: 0 });
+  const at = "2026-12-05T16:00:00Z";
+  const later = "2026-12-05T17:00:00Z";
+  const turns = [{ ware: "BOWL-SHI", grade: "first", back: false, at }];
+  const row = { at: later, names: [out.name], undone: "" };
+  assert.deepEqual(soldOut([out], [row], turns), [{ name: out.name, at }]);
+  assert.deepEqual(soldOut([out], [row], []), [{ name: out.name, at: later }]);
+  assert.deepEqual(backAgain([out], turns), []);
+  const back = [...turns, { ...turns[0], back: true, at: later }];
+  assert.deepEqual(backAgain([{ ...out, left: 2 }], back), [{ name: out.name, at: later }]);
+});
+
+test("what sells now is what most sales of the last two hours have in them", () => {
+  const row = (minutes, names, undone = "") => ({ at: new Date(Date.UTC(2026, 11, 5, 16, -minutes)).toISOString(), names, undone });
+  const now = new Date(Date.UTC(2026, 11, 5, 16));
+  const list = [row(5, ["Bowl"]), row(10, ["Bowl", "Jar"]), row(20, ["Jar", "Jar"]), row(30, ["Bowl"]),
+    row(40, ["Cruet"], "Rung up wrong"), row(121, ["Pig"])];
+  assert.deepEqual(favourites(list, now), ["Bowl", "Jar"]);
+  assert.deepEqual(favourites([], now), []);
+  assert.equal(favourites([row(1, ["a", "b", "c", "d", "e"])], now).length, 4);
 });

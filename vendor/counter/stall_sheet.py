@@ -12,6 +12,7 @@ from vendor.counter.pins import sellers
 from vendor.counter.prices import listed
 from vendor.counter.queries import Standing
 from vendor.counter.rung import terms_of
+from vendor.counter.turns import Turn, turns
 from vendor.fairs.models import Fair, SellingDay
 from vendor.house import clock
 from vendor.house.coins import notes_of
@@ -105,10 +106,11 @@ class Sheet:
     bundles: tuple[BundleRule, ...]
     sellers: tuple[Seller, ...]
     tiles: tuple[Tile, ...]
+    turns: tuple[Turn, ...]
 
 
 def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Sheet:
-    """Return the stall (eleven statements); `with_pots` off for a page that has them."""
+    """Return the stall (thirteen statements); `with_pots` off for a page that has them."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -136,6 +138,7 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         bundles=_bundles(fair, standing.today, studio),
         sellers=tuple(Seller(person.pk, str(person)) for person in sellers()),
         tiles=_tiles(fair, standing.today, studio, with_pots=with_pots),
+        turns=turns(fair.stall, day=day) if standing.is_selling_day else (),
     )
 
 

@@ -28,6 +28,8 @@ let sheet = null;
 let items = [];
 /** @type {import("./sending.js").Condition} */
 let condition = "sent";
+/** @type {string[]} what sells now; it stays in its place while a sale is being rung up */
+let favourites = [];
 
 const outbox = await openOutbox();
 const sender = new Sender(outbox, { sales: page.sales, voids: page.voids }, async (now, found) => {
@@ -75,9 +77,10 @@ async function draw() {
   seller.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
   drawDays();
-  drawSale();
   const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
   const rows = log.rows(sheet.sales, mine);
+  if (basket.isEmpty) favourites = today.favourites(rows, new Date());
+  drawSale();
   log.show(rows, sheet, undo);
   today.show(rows, standing(), sheet);
 }
@@ -101,7 +104,7 @@ function tellLast() {
 
 /** Show what changes with every tap. */
 function drawSale() {
-  tiles.show(standing(), basket, byId("seek").value, sheet);
+  tiles.show(standing(), basket, byId("seek").value, sheet, favourites);
   till.show(basket, sheet, acts);
 }
 

@@ -74,14 +74,17 @@ export function afterUnsent(tiles, documents) {
  * @param {Basket} basket
  * @param {string} typed
  * @param {any} purse
+ * @param {string[]} [first] names of what sells now, to stand first
  */
-export function show(tiles, basket, typed, purse) {
+export function show(tiles, basket, typed, purse, first = []) {
   const searching = words(typed).length > 0;
   const shown = tiles.filter((tile) => {
     const isThere = tile.left + tile.held > 0 || basket.count(tile) > 0;
     // Every ware can be found, in case a piece of it is in the hand; a second of it, on its line.
     return searching ? matches(tile, typed) && (isThere || tile.grade === "first") : isThere;
   });
+  const place = (/** @type {Tile} */ tile) => (tile.grade === "first" && first.includes(tile.name) ? first.indexOf(tile.name) : first.length);
+  if (!searching) shown.sort((a, b) => place(a) - place(b));
   const list = byId("tiles");
   const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
   const pots = new Map(tiles.filter((tile) => tile.pot).map((tile) => [tile.ware, tile]));
