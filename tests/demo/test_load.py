@@ -1,6 +1,7 @@
 """The demonstration season, written through the potter's own actions, adds up."""
 
 import datetime
+from collections import Counter
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -15,7 +16,7 @@ from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.ledger.audit import audit
 from vendor.ledger.models import Balance, Hold
-from vendor.supporters.models import Commitment, Supporter
+from vendor.supporters.models import Commitment, EarlyRelease, ShopSale, Supporter
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db
@@ -52,9 +53,21 @@ def test_what_stands_on_the_shelf_is_what_the_model_left_there() -> None:
         if row.free
     }
     assert free == {spot: left for spot, left in drawn.shelf.items() if left}
-    assert Hold.objects.filter(quantity__gt=0).count() == (
+    assert Hold.objects.filter(purpose="commitment", quantity__gt=0).count() == (
         Commitment.objects.filter(hold__quantity__gt=0).count()
     )
+
+
+def test_some_pieces_are_set_aside_for_supporters_and_online_and_some_have_sold() -> None:
+    """Four early and three online, of which a casserole each has sold; the rest is held."""
+    load_demo(now=WEDNESDAY)
+    today = WEDNESDAY.date()
+    assert [release.is_open(today) for release in EarlyRelease.objects.all()] == [True]
+    held = Counter(Hold.objects.filter(quantity__gt=0).values_list("purpose", flat=True))
+    assert (held["early_release"], held["online"]) == (3, 2)
+    sold = ShopSale.objects.values_list("channel", "ware__code", "quantity", "price")
+    # 120.00 less a tenth for supporters; a tenth more online.
+    assert sorted(sold) == [("early", "CAS-CEL", 1, 10_800), ("online", "CAS-TEN", 1, 13_200)]
 
 
 @pytest.mark.parametrize("days", [3, 4, 5])

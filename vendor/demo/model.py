@@ -74,6 +74,11 @@ PROMISES: tuple[tuple[int, str, int | None, int, bool], ...] = (
     (10, "PLA-TEN", 4, -12, True),
     (11, "TUM-CEL", 5, 5, False),
 )
+# What was set aside to be bought, since all firings: ware, pieces, how many of them have sold.
+EARLY = (("CAS-CEL", 2, 1), ("BUT-TEN", 2, 0))
+ONLINE = (("CAS-TEN", 2, 1), ("BUT-TEN", 1, 0))
+# Days that the early release is open, the load day and six more.
+EARLY_DAYS = 7
 # On the first weekend one piece was rung up as another of the same form: the closing's count
 # finds it, one missing and one too many.
 WRONGLY_RUNG = ("TUM-TEN", "TUM-CEL")

@@ -100,6 +100,8 @@ def draw(today: datetime.date) -> Season:
     for firing in waiting:
         number += 1
         _put_up(firing, number, shelf)
+    for code, pieces, _ in (*model.EARLY, *model.ONLINE):
+        shelf[code, "first"] -= pieces
     return Season(today, firings, weekends[:2], weekends[2:], dict(shelf))
 
 

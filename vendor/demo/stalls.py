@@ -10,7 +10,7 @@ from vendor.counter import cashbox
 from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
 from vendor.counter.rung import Paid, Rung
-from vendor.demo import model, promised, season, tagged
+from vendor.demo import aside, model, promised, season, tagged
 from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
 from vendor.fairs.models import Fair, Weekend
@@ -40,6 +40,7 @@ def run(
     for number, fired in waiting:
         fire(fired, number=number, hands=hands)
         promised.keep(promises, after=number, fired=fired, hands=hands)
+    aside.set_aside(hands=hands, now=now)
     return fair
 
 
