@@ -69,6 +69,8 @@ def test_the_home_page_names_what_is_earned_and_not_chosen() -> None:
     said = {thing.url_name: thing.what for thing in [page.next, *page.others]}
     assert said["supporters:earned"] == f"{earned} supporters have earned a piece"
     assert said["supporters:making"] == "2 promises wait for choices"
+    held = Commitment.objects.with_a_piece().count()
+    assert {figure.name: figure.value for figure in page.figures}["Held for supporters"] == held
     page = home(now=NOW, studio=studio, owner=False)
     names = {thing.url_name for thing in [page.next, *page.others]}
     assert not names & said.keys() & {"supporters:earned", "supporters:making"}

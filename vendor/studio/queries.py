@@ -186,16 +186,18 @@ def _figures(today: datetime.date, *, owner: bool) -> list[Figure]:
         shelf=Sum("on_hand", filter=Q(place__kind=Place.Kind.STUDIO), default=0)
         - Sum("held", filter=Q(place__kind=Place.Kind.STUDIO), default=0),
         stall=Sum("on_hand", filter=Q(place__kind=Place.Kind.STALL), default=0),
-        held=Sum("held", default=0),
     )
     figures = [
         Figure("Free on the shelf", free["shelf"], "ledger:shelf"),
         Figure("On the stall", free["stall"], "ledger:shelf"),
     ]
     if owner:
-        due = Commitment.objects.filter(state__in=Commitment.OPEN, due_on__lt=today + WEEK).count()
+        promised = Commitment.objects.open().aggregate(
+            held=Count("pk", filter=Q(state__in=Commitment.WITH_A_PIECE)),
+            due=Count("pk", filter=Q(due_on__lt=today + WEEK)),
+        )
         figures += [
-            Figure("Held for supporters", free["held"], "supporters:index"),
-            Figure("Promises due this week", due, "supporters:index"),
+            Figure("Held for supporters", promised["held"], "supporters:index"),
+            Figure("Promises due this week", promised["due"], "supporters:index"),
         ]
     return figures
