@@ -18,7 +18,7 @@ from vendor.firings import unloading
 from vendor.firings.models import Firing, Kiln
 from vendor.house.models import User
 from vendor.supporters import actions, choosing, offering, online, rules, work
-from vendor.supporters.models import ContributionFile, Question, ShopSale, Supporter
+from vendor.supporters.models import ContributionFile, EarlyRelease, Question, ShopSale, Supporter
 from vendor.ware.models import Ware
 
 
@@ -87,7 +87,8 @@ def test_every_page_is_accessible_with_everything_unfolded(
         ("new_supporter",), ("supporter", ines.pk), ("contributions",), ("new_contribution",),
         ("month",),
         ("contribution", ines.contributions.first().pk), ("import",), ("file", file), ("rules",),
-        ("new_level",), ("releases",), ("release_page", 1), ("online",), ("shop_sales",),
+        ("new_level",), ("releases",), ("release_page", EarlyRelease.objects.get().pk),
+        ("online",), ("shop_sales",),
         ("shop_sale", ShopSale.objects.get().pk),
     ]  # fmt: skip
     for name, *args in pages:
