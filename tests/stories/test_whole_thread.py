@@ -27,9 +27,10 @@ import pypdfium2
 import pytest
 import time_machine
 import zxingcpp
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Page, expect
 
 from tests.browsing import Faults
+from tests.stories.potter import Potter
 from vendor.ledger.audit import audit
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -39,40 +40,6 @@ SATURDAY = datetime.datetime(2026, 12, 5, 11, tzinfo=OXMERE)
 SUNDAY_NIGHT = datetime.datetime(2026, 12, 6, 18, tzinfo=OXMERE)
 MONDAY = datetime.datetime(2026, 12, 7, 9, tzinfo=OXMERE)
 PASSWORD = "a ware board of pots"
-
-
-class Potter:
-    """The owner with a phone: what they tap and type, in their own words."""
-
-    def __init__(self, phone: Page) -> None:
-        self.phone = phone
-        phone.set_default_timeout(10_000)
-
-    def tap(self, name: str | re.Pattern[str], role: str = "button") -> None:
-        self.phone.get_by_role(role, name=name).first.click()  # type: ignore[arg-type]
-
-    def field(self, label: str) -> Locator:
-        """Return the field whose label is this, with or without its unit and “(required)”."""
-        said = re.compile(rf"^{re.escape(label)}(,? \(?[\w ]+\)?)?( \(required\))?$")
-        return self.phone.get_by_label(said).first
-
-    def write(self, label: str, text: str) -> None:
-        self.field(label).fill(text)
-
-    def choose(self, label: str, option: str) -> None:
-        self.field(label).select_option(label=option)
-
-    def tick(self, label: str) -> None:
-        self.phone.get_by_label(label).first.check()
-
-    def sees(self, text: str | re.Pattern[str]) -> None:
-        expect(self.phone.locator("main")).to_contain_text(text)
-
-    def section(self, name: str) -> Locator:
-        return self.phone.get_by_role("region", name=name)
-
-    def row(self, text: str) -> Locator:
-        return self.phone.get_by_role("row").filter(has_text=text).first
 
 
 @pytest.fixture
@@ -278,15 +245,18 @@ def close(potter: Potter) -> None:
     potter.tap("All steps", "link")
     weekend = phone.url
     potter.tap("Count the pots", "link")
+    phone.wait_for_load_state("networkidle")
     for name, counted in (
         ("Tumbler, celadon", "5"), ("Tumbler, celadon (second)", "1"),
         ("Thimble jar, tenmoku", "13"),
     ):  # fmt: skip
         phone.get_by_label(f"{name}: pieces counted", exact=True).fill(counted)
         counts = phone.get_by_role("button", name=re.compile(rf"^Counted ?: {re.escape(name)}$"))
-        counts.click()
+        # By Enter, as rows move up and down under a finger while others are saved.
+        phone.get_by_label(f"{name}: pieces counted", exact=True).press("Enter")
+        phone.wait_for_load_state("networkidle")
         # Blind until then: the row is done once it says “Count again”.
-        expect(counts).to_have_count(0)
+        expect(counts).to_have_count(0, timeout=15_000)
     phone.goto(f"{weekend}cash/")
     potter.write("Counted, all together", "267.98")
     potter.tap("Save the count")
