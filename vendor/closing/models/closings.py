@@ -1,83 +1,12 @@
-"""The count of a stall and of its till, and the closing of a weekend as it was written.
-
-All of it is append-only: a count is never changed, it is counted again, and the later one holds.
-"""
+"""The closing of a weekend as it was written, and what was corrected of it afterwards."""
 
 from django.db import models
 from django.db.models import F, Q
 
 from vendor.fairs.models import Weekend
-from vendor.house.models import Document, User
+from vendor.house.models import Document
 from vendor.ledger.models import Entry
 from vendor.ware.models import Grade, Ware
-
-MOST_COUNTED = 100_000
-
-
-class Counting(Document):
-    """What every count carries: which it is of its kind, and why it differs.
-
-    `version` runs from 1; the database refuses a second count that follows on the same one, so
-    that of two devices the later to arrive learns of the other. `reason` explains the difference
-    that stood when it was written (`explains`); where that has changed since, it explains nothing.
-    """
-
-    version = models.PositiveIntegerField()
-    reason = models.CharField(
-        max_length=200, blank=True, help_text="Why it differs from what was expected."
-    )
-    explains = models.CharField(max_length=40, blank=True)
-
-    class Meta:
-        abstract = True
-
-
-class StallCount(Counting):
-    """What was counted of one ware and grade at the end of a weekend, before it is closed."""
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="counts")
-    ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
-    grade = models.CharField(max_length=6, choices=Grade.choices)
-    counted = models.PositiveIntegerField()
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["weekend", "ware", "grade", "version"],
-                name="stall_count_one_after_the_other",
-            ),
-            models.CheckConstraint(
-                condition=Q(version__gt=0, counted__lte=MOST_COUNTED), name="stall_count_possible"
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.counted} × {self.ware_id}"
-
-
-class CashCount(Counting):
-    """What was counted in the till at the end of a weekend, before it is closed."""
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="cash_counts")
-    counted = models.BigIntegerField(help_text="Minor units.")
-    pieces = models.JSONField(
-        default=dict, blank=True, help_text="How many of each note and coin, by minor units."
-    )
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["weekend", "version"], name="cash_count_one_after_the_other"
-            ),
-            models.CheckConstraint(
-                condition=Q(version__gt=0, counted__gte=0), name="cash_count_not_below_zero"
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.counted}"
 
 
 class Closing(Document):
@@ -234,80 +163,3 @@ class Amendment(Document):
 
     def __str__(self) -> str:
         return f"{self.closing}, amended"
-
-
-class CardStatement(Document):
-    """A card statement that came as a file, kept as it came; its lines are read by `columns`."""
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="card_statements")
-    name = models.CharField(max_length=200, help_text="The file's name.")
-    digest = models.CharField(max_length=64)
-    head = models.JSONField()
-    rows = models.JSONField()
-    columns = models.JSONField(null=True, blank=True, help_text="What each column means.")
-    removed_at = models.DateTimeField(null=True, blank=True)
-    removed_by = models.ForeignKey(
-        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
-    )
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["weekend", "digest"],
-                condition=Q(removed_at__isnull=True),
-                name="card_statement_once_a_weekend",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class CardColumns(models.Model):
-    """What the columns of statements with a certain head mean, remembered for the next one."""
-
-    head = models.CharField(max_length=64, unique=True, help_text="A fingerprint of the heads.")
-    columns = models.JSONField()
-
-    class Meta:
-        verbose_name_plural = "card columns"
-
-    def __str__(self) -> str:
-        return self.head[:12]
-
-
-class CardPair(Document):
-    """Lines and card sales that a person said belong together, known by their fingerprints.
-
-    `reason` says why where they don't come to the same. Taken apart, it is kept.
-    """
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="card_pairs")
-    lines = models.JSONField()
-    sales = models.JSONField()
-    reason = models.CharField(max_length=200, blank=True)
-    removed_at = models.DateTimeField(null=True, blank=True)
-    removed_by = models.ForeignKey(
-        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
-    )
-
-    class Meta:
-        ordering = ["id"]
-
-    def __str__(self) -> str:
-        return self.reason or "matched by hand"
-
-
-class CardNote(Document):
-    """Why a line of a statement, or a card sale, has no partner on the other side."""
-
-    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="card_notes")
-    about = models.CharField(max_length=80, help_text="Which line or payment, by its fingerprint.")
-    reason = models.CharField(max_length=200)
-
-    class Meta:
-        ordering = ["id"]
-
-    def __str__(self) -> str:
-        return self.reason
