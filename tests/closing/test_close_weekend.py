@@ -248,7 +248,7 @@ def test_a_sale_rung_up_by_mistake_is_undone_under_its_own_day(stall: Stall, tum
     wrong = stall.sells(tumbler, 1, amount=36_47)
     stall.counts(tumbler, 7)
     stall.counts_cash(109_40)
-    counter.void_sale(key="v", sale=wrong, reason="rung up twice", who=stall.owner, now=MONDAY)
+    counter.undo_sale(key="v", sale=wrong, reason="rung up twice", who=stall.owner, now=MONDAY)
     line = stall.line(tumbler)
     assert line is not None
     assert (line.pots.sold, line.variance) == (3, 0)

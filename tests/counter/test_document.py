@@ -86,7 +86,7 @@ PAYMENT = ("payments", 0)
 @pytest.mark.parametrize(
     ("path", "value"),
     [
-        (("format",), "wareboard.void"),
+        (("format",), "wareboard.undo"),
         (("version",), 2),
         (("version",), True),
         (("key",), "0123"),

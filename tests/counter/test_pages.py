@@ -156,16 +156,32 @@ def test_an_undoing_is_sent_like_a_sale(stall: Stall, client: Client) -> None:
     """Once; with an unknown sale it is refused with a sentence."""
     document = stall.document()
     post(client, batch(document))
-    void = {"format": "wareboard.void", "version": 1, "key": "a" * 32, "sale": document["key"]}
-    void["reason"] = "Rung up wrong"
-    unknown = void | {"key": "b" * 32, "sale": "c" * 32}
-    sent = batch(void, void, unknown, 7, kind="voids")
-    answers = post(client, sent, "counter:take_voids").json()["answers"]
+    undo = {"format": "wareboard.undo", "version": 1, "key": "a" * 32, "sale": document["key"]}
+    undo["reason"] = "Rung up wrong"
+    unknown = undo | {"key": "b" * 32, "sale": "c" * 32}
+    sent = batch(undo, undo, unknown, 7, kind="undoings")
+    answers = post(client, sent, "counter:take_undoings").json()["answers"]
     assert [each["outcome"] for each in answers] == ["taken", "had", "refused", "malformed"]
     assert Sale.objects.get().undoing.reason == "Rung up wrong"
     assert stall.left(stall.tumbler) == 10
     [row] = client.get(reverse("counter:stall")).json()["sales"]
     assert row["undone"] == "Rung up wrong"
+
+
+def test_an_undoing_from_when_it_was_called_otherwise_is_taken_too(
+    stall: Stall, client: Client
+) -> None:
+    """By its old name at the old address, and once more at the new one: nothing unsent is lost."""
+    document = stall.document()
+    post(client, batch(document))
+    undo = {"format": "wareboard.void", "version": 1, "key": "a" * 32, "sale": document["key"]}
+    undo["reason"] = "Rung up wrong"
+    sent = batch(undo, kind="voids")
+    [first] = client.post("/sell/api/voids", sent, content_type="application/json").json()[
+        "answers"
+    ]
+    [again] = post(client, batch(undo, kind="undoings"), "counter:take_undoings").json()["answers"]
+    assert (first["outcome"], again["outcome"]) == ("taken", "had")
 
 
 def test_the_sheet_takes_the_same_statements_however_much_there_is(

@@ -83,13 +83,13 @@ def test_a_helper_undoes_their_own_on_somebodys_device(stall: Stall) -> None:
     given, other = with_pin(stall), UserFactory()
     document = stall.document(seller=given)
     take_in(raws=[document], who=other, now=NOW)
-    void = {"format": "wareboard.void", "version": 1, "key": "a" * 32, "sale": document["key"]}
-    void["reason"] = "Rung up wrong"
-    [refused] = undoings.take_in(raws=[void], who=other, now=NOW)
+    undo = {"format": "wareboard.undo", "version": 1, "key": "a" * 32, "sale": document["key"]}
+    undo["reason"] = "Rung up wrong"
+    [refused] = undoings.take_in(raws=[undo], who=other, now=NOW)
     assert refused.outcome == "refused"
-    [made_up] = undoings.take_in(raws=[void | {"seller": "x"}], who=other, now=NOW)
+    [made_up] = undoings.take_in(raws=[undo | {"seller": "x"}], who=other, now=NOW)
     assert made_up.outcome == "refused"
-    [taken] = undoings.take_in(raws=[void | {"seller": given}], who=other, now=NOW)
+    [taken] = undoings.take_in(raws=[undo | {"seller": given}], who=other, now=NOW)
     assert taken.outcome == "taken"
 
 
@@ -101,13 +101,13 @@ def test_the_owners_pin_undoes_only_the_owners_own_on_a_helpers_login(stall: Sta
     theirs, own = stall.document(), stall.document(seller=given)
     take_in(raws=[theirs], who=other, now=NOW)
     take_in(raws=[own], who=helper, now=NOW)
-    void = {"format": "wareboard.void", "version": 1, "reason": "Rung up wrong", "seller": given}
+    undo = {"format": "wareboard.undo", "version": 1, "reason": "Rung up wrong", "seller": given}
     [refused] = undoings.take_in(
-        raws=[void | {"key": "a" * 32, "sale": theirs["key"]}], who=helper, now=NOW
+        raws=[undo | {"key": "a" * 32, "sale": theirs["key"]}], who=helper, now=NOW
     )
     assert refused.outcome == "refused"
     [taken] = undoings.take_in(
-        raws=[void | {"key": "b" * 32, "sale": own["key"]}], who=helper, now=NOW
+        raws=[undo | {"key": "b" * 32, "sale": own["key"]}], who=helper, now=NOW
     )
     assert taken.outcome == "taken"
 

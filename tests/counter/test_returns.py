@@ -106,12 +106,12 @@ def test_something_has_to_come_back(stall: Stall, quantity: int) -> None:
 def test_what_is_undone_is_not_out_and_what_came_back_is_not_undone(stall: Stall) -> None:
     """Each piece comes back once, whichever way."""
     undone, partly = sold(stall), sold(stall)
-    actions.void_sale(key="v", sale=undone, reason="Wrong", who=stall.owner, now=NOW)
+    actions.undo_sale(key="v", sale=undone, reason="Wrong", who=stall.owner, now=NOW)
     with pytest.raises(UndoneAlready):
         back(stall, undone, Brought(line=undone.lines.get(), quantity=1))
     back(stall, partly, Brought(line=partly.lines.get(), quantity=1))
     with pytest.raises(UndoneAlready):
-        actions.void_sale(key="w", sale=partly, reason="Wrong", who=stall.owner, now=NOW)
+        actions.undo_sale(key="w", sale=partly, reason="Wrong", who=stall.owner, now=NOW)
 
 
 def test_a_sale_of_a_closed_weekend_comes_back_in_an_open_one(stall: Stall) -> None:

@@ -172,14 +172,14 @@ def test_what_waits_is_put_aside_on_its_page(stall: Stall, pages: list[Client]) 
 def test_what_its_seller_undoes_waits_no_more(stall: Stall) -> None:
     """Kept for the owner, undone at the stall: settled without a sale, once, by who sent it."""
     waiting = kept(stall, sold_at="2026-12-04T20:00:00Z")
-    void = {"format": "wareboard.void", "version": 1, "key": "a" * 32, "sale": waiting.key}
-    void["reason"] = "Rung up wrong"
+    undo = {"format": "wareboard.undo", "version": 1, "key": "a" * 32, "sale": waiting.key}
+    undo["reason"] = "Rung up wrong"
 
-    def outcomes(who: User, *voids: dict[str, object]) -> list[str]:
-        return [each.outcome for each in undoings.take_in(raws=voids, who=who, now=NOW)]
+    def outcomes(who: User, *undos: dict[str, object]) -> list[str]:
+        return [each.outcome for each in undoings.take_in(raws=undos, who=who, now=NOW)]
 
-    assert outcomes(UserFactory(), void) == ["refused"]
-    assert outcomes(stall.helper, void, void) == ["taken", "had"]
-    assert outcomes(stall.helper, void | {"sale": "b" * 32}) == ["refused"]
+    assert outcomes(UserFactory(), undo) == ["refused"]
+    assert outcomes(stall.helper, undo, undo) == ["taken", "had"]
+    assert outcomes(stall.helper, undo | {"sale": "b" * 32}) == ["refused"]
     assert Unsettled.objects.get().settlement == "Undone by the seller: Rung up wrong"
     assert Sale.objects.count() == 0

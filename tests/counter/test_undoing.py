@@ -7,13 +7,15 @@ import pytest
 from tests.counter.stalls import NOW, SUNDAY, Stall
 from tests.factories import UserFactory
 from vendor.counter import actions
-from vendor.counter.errors import NotYours, UndoneAlready, WeekendClosed
+from vendor.counter.errors import NotYours, UndoneAlready
 from vendor.counter.intake import take_in
 from vendor.counter.models import Sale, Undoing
+from vendor.fairs.errors import WeekendClosed
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
+from vendor.ledger.errors import KeyReused
 from vendor.supporters import actions as supporters
 from vendor.supporters.models import Supporter
 
@@ -26,7 +28,7 @@ def sold(stall: Stall, who: User | None = None, **more: Any) -> Sale:
 
 
 def undo(sale: Sale, who: User, key: str = "undo", reason: str = "The wrong pot") -> Undoing:
-    return actions.void_sale(key=key, sale=sale, reason=reason, who=who, now=NOW)
+    return actions.undo_sale(key=key, sale=sale, reason=reason, who=who, now=NOW)
 
 
 def test_an_undone_sale_is_back_on_the_stall_and_stays_on_record(stall: Stall) -> None:
@@ -47,6 +49,15 @@ def test_the_same_undoing_twice_is_one(stall: Stall) -> None:
     """A device that heard no answer sends again."""
     sale = sold(stall)
     assert undo(sale, stall.owner) == undo(sale, stall.owner)
+
+
+def test_the_key_of_one_undoing_undoes_no_other_sale(stall: Stall) -> None:
+    """The other sale stays as it is."""
+    one, other = sold(stall), sold(stall)
+    undo(one, stall.owner)
+    with pytest.raises(KeyReused):
+        undo(other, stall.owner)
+    assert Undoing.objects.count() == 1
 
 
 def test_a_sale_is_undone_once(stall: Stall) -> None:

@@ -14,6 +14,11 @@ test("what the server has not answered with a number goes into the file, and com
   assert.deepEqual(back.map((each) => [each.state, each.reason]), [["unsent", ""], ["unsent", ""]]);
 });
 
+test("an undoing from when it was called otherwise comes out as one", () => {
+  const [back] = fromText(asText([item("unsent", { kind: "voids" })], new Date(0)));
+  assert.equal(back.kind, "undoings");
+});
+
 test("another file is refused with a sentence", () => {
   for (const text of ["", "[]", "{}", '{"format":"wareboard.handover","version":1,"items":[{"key":"x"}]}', "null"]) {
     assert.throws(() => fromText(text), /Nothing was taken in/);

@@ -123,8 +123,8 @@ test("the day's list has what the server has and what is still here, once each",
     received: 3647, methods: ["Cash"], names: ["Tumbler"], receipt: "/r", found: 1, by_count: false, undone: "" };
   const item = (key, state, more = {}) => ({ key, kind: "sales", state, document: {}, number: null, reason: "",
     at: "2026-12-05T16:05:00Z", received: 100, what: "1 × Bowl", ...more });
-  const voided = item("v", "unsent", { kind: "voids", document: { sale: "a", reason: "Rung up wrong" } });
-  const list = rows([sale], [item("a", "unsent"), item("b", "unsent"), item("c", "kept", { reason: "No day" }), item("d", "taken"), voided]);
+  const undone = item("v", "unsent", { kind: "undoings", document: { sale: "a", reason: "Rung up wrong" } });
+  const list = rows([sale], [item("a", "unsent"), item("b", "unsent"), item("c", "kept", { reason: "No day" }), item("d", "taken"), undone]);
   assert.deepEqual(list.map((row) => row.key), ["b", "c", "a"]);
   assert.equal(list[0].waits, "On this device, not sent yet");
   assert.equal(list[1].waits, "Waits for the owner: No day");

@@ -81,7 +81,7 @@ def season(fair: Fair, tumbler: Ware, jar: Ware, owner: User) -> Fair:
     sell(first, jar, 3, 800, Method.CASH, "b", owner)
     sell(second, tumbler, 1, 3400, Method.CASH, "c", owner)
     wrong = sell(second, jar, 5, 800, Method.CARD, "d", owner)
-    counter.void_sale(key="v", sale=wrong, reason="wrong ware", who=owner, now=NOW)
+    counter.undo_sale(key="v", sale=wrong, reason="wrong ware", who=owner, now=NOW)
     return fair
 
 

@@ -8,11 +8,10 @@ from tests.supporters.makers import at, kept, promised
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
-from vendor.ledger.errors import HeldPiece
+from vendor.ledger.errors import HeldPiece, KeyReused
 from vendor.ledger.models import Entry, Hold
 from vendor.supporters import actions
 from vendor.supporters.errors import (
-    KeyReused,
     NoFreePiece,
     NotNow,
     NotThisPiece,

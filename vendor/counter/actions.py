@@ -12,11 +12,12 @@ from collections.abc import Sequence
 from django.db import transaction
 from django.db.models import Max
 
-from vendor.counter.errors import NotASellingDay, NotYours, UndoneAlready, Unpaid, WeekendClosed
+from vendor.counter.errors import NotASellingDay, NotYours, UndoneAlready, Unpaid
 from vendor.counter.facts import write_lines, write_payments
 from vendor.counter.figures import NO_DISCOUNT, Discount, Terms
 from vendor.counter.models import Sale, Undoing
 from vendor.counter.rung import Paid, Rung, reckoned, terms_of
+from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
 from vendor.house.models import User
@@ -128,7 +129,7 @@ def sale_before(key: str, digest: str) -> Sale | None:
     return sale
 
 
-def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.datetime) -> Undoing:
+def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.datetime) -> Undoing:
     """Undo a sale whole, with a reason: its pieces are back on the stall, its money is not counted.
 
     A hold that the sale had ended is back, and with it the piece of its promise, unless that has
@@ -138,9 +139,9 @@ def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
     """
     with transaction.atomic():
         take_turn()
-        before = Undoing.objects.filter(key=key, sale=sale).first()
+        before = Undoing.objects.filter(key=key).first()
         if before is not None:
-            return before
+            return _the_same(before, sale)
         if not who.is_owner and sale.seller_id != who.pk:
             raise NotYours(
                 f"Sale {sale.number} was taken by {sale.seller}. Nothing was changed: "
@@ -156,7 +157,7 @@ def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
         _refuse_closed(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
         # Under the sale's own day: a count of that day then agrees with the book.
         entry = ledger.reverse(
-            key=f"void-{key}",
+            key=f"undo-{key}",
             entry=sale.entry,
             who=who,
             now=now,
@@ -167,6 +168,15 @@ def void_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
         return Undoing.objects.create(
             key=key, sale=sale, reason=reason.strip(), who=who, at=now, entry=entry
         )
+
+
+def _the_same(undoing: Undoing, sale: Sale) -> Undoing:
+    if undoing.sale_id != sale.pk:
+        raise KeyReused(
+            f"{undoing} came under the key with which sale {sale.number} should be undone. "
+            "Nothing was changed: open the sale again and undo it there."
+        )
+    return undoing
 
 
 def _owe_again(overrides: Sequence[Hold], *, who: User, now: datetime.datetime) -> None:

@@ -4,7 +4,7 @@ format    "wareboard.batch"
 version   1
 sent_at   the device's clock as it sends, with its zone
 sales     1 to 500 sale documents (see `vendor.counter.document`), or
-voids     1 to 500 undoings (see `vendor.counter.undoings`)
+undoings  1 to 500 undoings (see `vendor.counter.undoings`)
 """
 
 import datetime

@@ -7,10 +7,6 @@ class NotASellingDay(Refused):
     """The sale falls on a day on which the fair's stall is not open."""
 
 
-class WeekendClosed(Refused):
-    """The sale belongs to a weekend that has been closed."""
-
-
 class UndoneAlready(Refused):
     """The sale has been undone, or something of it has been taken back."""
 

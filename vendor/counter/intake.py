@@ -18,11 +18,12 @@ from django.db import DatabaseError, transaction
 
 from vendor.counter import actions
 from vendor.counter.document import SaleDocument, key_of, parse
-from vendor.counter.errors import NotASellingDay, WeekendClosed
+from vendor.counter.errors import NotASellingDay
 from vendor.counter.fields import Malformed
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.counter.proof import Unfit, ended_holds, held_against_the_books, payments_seen
+from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User

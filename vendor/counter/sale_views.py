@@ -58,7 +58,7 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
         told = form.cleaned_data
         undoing = done(
             form,
-            lambda: actions.void_sale(
+            lambda: actions.undo_sale(
                 key=told["key"],
                 sale=found,
                 reason=told["reason"],

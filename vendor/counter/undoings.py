@@ -1,6 +1,6 @@
 """Undoings as devices send them: JSON, version 1, each taken once and answered for itself.
 
-format    "wareboard.void"
+format    "wareboard.undo"
 version   1
 key       32 digits 0-9 a-f, random, made by the device
 sale      the key of the sale
@@ -19,7 +19,10 @@ from vendor.counter.pins import seller_of
 from vendor.house.errors import Refused
 from vendor.house.models import User
 
-FORMAT, VERSION = "wareboard.void", 1
+FORMAT, VERSION = "wareboard.undo", 1
+# Devices may still hold undoings, and the page that sends them, from when they were called so:
+# none of them is lost for its name. The format, the address and the list of the batch had it.
+FORMER_NAME = "void"
 _FIELDS = frozenset({"format", "version", "key", "sale", "reason"})
 
 
@@ -30,8 +33,8 @@ def take_in(*, raws: Sequence[object], who: User, now: datetime.datetime) -> lis
 
 def _take_one(raw: object, *, who: User, now: datetime.datetime) -> Answer:
     try:
-        given = fields(raw, "void", _FIELDS, frozenset({"seller"}))
-        one_of(given["format"], "format", [FORMAT])
+        given = fields(raw, "undo", _FIELDS, frozenset({"seller"}))
+        one_of(given["format"], "format", [FORMAT, f"wareboard.{FORMER_NAME}"])
         whole(given["version"], "version", VERSION, VERSION)
         key, sale_key = key_of(raw), key_of({"key": given["sale"]})
         reason = text(given["reason"], "reason", 200, least=1)
@@ -49,7 +52,7 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime) -> Answer:
     try:
         if sale is None:
             return _withdrawn(key, sale_key, reason=reason, who=by, now=now)
-        actions.void_sale(key=key, sale=sale, reason=reason, who=by, now=now)
+        actions.undo_sale(key=key, sale=sale, reason=reason, who=by, now=now)
     except Refused as refusal:
         return Answer(key, Outcome.REFUSED, reason=refusal.message)
     return Answer(key, Outcome.HAD if had else Outcome.TAKEN, number=sale.number)

@@ -10,8 +10,11 @@ from vendor.counter import (
     sale_views,
     sales_views,
     tray_views,
+    undoings,
     views,
 )
+
+_FORMER = f"{undoings.FORMER_NAME}s"
 
 app_name = "counter"
 urlpatterns = [
@@ -26,7 +29,8 @@ urlpatterns = [
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/seller", pin_views.seller, name="seller"),
-    path("api/voids", views.take_voids, name="take_voids"),
+    path("api/undoings", views.take_undoings, name="take_undoings"),
+    path(f"api/{_FORMER}", views.take_undoings, {"kind": _FORMER}, name="take_former_undoings"),
     # /sell/sales/: receipts, and taking back
     path("sales/", sales_views.index, name="sales"),
     path("sales/<int:pk>/", sale_views.sale, name="sale"),

@@ -71,10 +71,10 @@ def take_sales(request: HttpRequest) -> HttpResponse:
 
 @helper_page
 @require_POST
-def take_voids(request: HttpRequest) -> HttpResponse:
-    """Take in a batch of undoings; each is answered for itself."""
+def take_undoings(request: HttpRequest, kind: str = "undoings") -> HttpResponse:
+    """Take in a batch of undoings, called so or as formerly; each is answered for itself."""
     try:
-        batch = read_batch(request.body, "voids")
+        batch = read_batch(request.body, kind)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
     answers = undoings.take_in(raws=batch.documents, who=who_is(request), now=clock.now())

@@ -20,7 +20,7 @@ class DayClosed(Refused):
 
 
 class KeyReused(Refused):
-    """A key that is already in the ledger came again with other contents."""
+    """A key that has been used already came again with other contents."""
 
 
 class ReversedAlready(Refused):

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from django.db import transaction
 
 from vendor.house.models import User
+from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
-from vendor.supporters.errors import KeyReused, NotNow
+from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Contribution, ContributionChange, Level, Supporter
 from vendor.supporters.steps import cleaned, reason_of
 

@@ -19,10 +19,6 @@ class ReasonNeeded(Refused):
     """The act asks why, and nothing was said."""
 
 
-class KeyReused(Refused):
-    """A key that has been used already came again for something else."""
-
-
 class NotValid(Refused):
     """What was written down breaks a rule of its own: too long, missing, there already."""
 

@@ -13,8 +13,9 @@ from django.db import models, transaction
 from django.db.models import Max
 
 from vendor.house.models import User
+from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
-from vendor.supporters.errors import KeyReused, NotNow, NotValid, ReasonNeeded
+from vendor.supporters.errors import NotNow, NotValid, ReasonNeeded
 from vendor.supporters.models import Commitment, Step
 
 Row = TypeVar("Row", bound=models.Model)

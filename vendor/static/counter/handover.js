@@ -5,6 +5,8 @@
  * @typedef {import("./outbox.js").Item} Item
  */
 
+import { asCalledNow } from "./outbox.js";
+
 const FORMAT = "wareboard.handover";
 
 /**
@@ -29,16 +31,16 @@ export function fromText(text) {
   } catch {
     throw new Error("This is no file of sales: it can't be read. Nothing was taken in.");
   }
-  if (file?.format !== FORMAT || file.version !== 1 || !Array.isArray(file.items) || !file.items.every(isItem)) {
+  if (file?.format !== FORMAT || file.version !== 1 || !Array.isArray(file.items) || !file.items.map(asCalledNow).every(isItem)) {
     throw new Error("This is no file of sales handed over. Nothing was taken in.");
   }
-  return file.items.map((/** @type {Item} */ item) => ({ ...item, state: "unsent", number: null, reason: "" }));
+  return file.items.map((/** @type {Item} */ item) => ({ ...asCalledNow(item), state: "unsent", number: null, reason: "" }));
 }
 
 /** @param {any} item */
 const isItem = (item) =>
   typeof item?.key === "string" && /^[0-9a-f]{32}$/.test(item.key) && item.document?.key === item.key &&
-  (item.kind === "sales" || item.kind === "voids") && typeof item.at === "string";
+  (item.kind === "sales" || item.kind === "undoings") && typeof item.at === "string";
 
 /**
  * Give the unsent sales to the device's own downloads.

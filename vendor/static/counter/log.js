@@ -19,11 +19,11 @@ import { byId, make, plural } from "./dom.js";
 export function rows(sales, items) {
   const undone = new Map(
     items
-      .filter((item) => item.kind === "voids" && (item.state === "unsent" || item.state === "taken"))
+      .filter((item) => item.kind === "undoings" && (item.state === "unsent" || item.state === "taken"))
       .map((item) => [item.document.sale, item.document.reason]),
   );
   const refused = new Map(
-    items.filter((item) => item.kind === "voids" && item.state === "refused").map((item) => [item.document.sale, item.reason]),
+    items.filter((item) => item.kind === "undoings" && item.state === "refused").map((item) => [item.document.sale, item.reason]),
   );
   const had = new Set(sales.map((sale) => sale.key));
   const ours = items.filter((item) => item.kind === "sales" && item.state !== "taken" && !had.has(item.key));

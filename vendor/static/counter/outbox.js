@@ -3,9 +3,19 @@
  * closed page, an empty battery or a lost network loses no sale.
  *
  * @typedef {"unsent" | "taken" | "kept" | "aside" | "malformed" | "refused"} State
- * @typedef {{key: string, kind: "sales" | "voids", document: any, state: State, number: number | null,
+ * @typedef {{key: string, kind: "sales" | "undoings", document: any, state: State, number: number | null,
  *   reason: string, at: string, received: number, what: string}} Item
  */
+
+// Undoings were called so by an edition before this one, and a device may still hold some unsent.
+const FORMER_UNDOINGS = "voids";
+
+/**
+ * An item as it is called now.
+ * @param {any} item
+ * @returns {Item}
+ */
+export const asCalledNow = (item) => (item?.kind === FORMER_UNDOINGS ? { ...item, kind: "undoings" } : item);
 
 const NAME = "wareboard-counter";
 const VERSION = 1;
@@ -70,8 +80,8 @@ export class Outbox {
   /** @param {string | null} key @returns {Promise<Item | undefined>} */
   async get(key) {
     if (key === null) return undefined;
-    if (!this.database) return this.items.get(key);
-    return done(this.database.transaction("items").objectStore("items").get(key));
+    if (!this.database) return asCalledNow(this.items.get(key));
+    return asCalledNow(await done(this.database.transaction("items").objectStore("items").get(key)));
   }
 
   /** @returns {Promise<Item[]>} all items, oldest first */
@@ -79,7 +89,7 @@ export class Outbox {
     const items = this.database
       ? await done(this.database.transaction("items").objectStore("items").getAll())
       : [...this.items.values()];
-    return items.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+    return items.map(asCalledNow).sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   }
 
   async unsent() {

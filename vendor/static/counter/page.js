@@ -32,7 +32,7 @@ let condition = "sent";
 let favourites = [];
 
 const outbox = await openOutbox();
-const sender = new Sender(outbox, { sales: page.sales, voids: page.voids }, async (now, found) => {
+const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings }, async (now, found) => {
   condition = now;
   if (found) announce(`${plural(found, "piece")} not in the count: the closing will ask about it.`);
   if (now === "sent") await refresh();
@@ -77,7 +77,7 @@ async function draw() {
   seller.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
   drawDays();
-  const mine = items.filter((item) => item.kind === "voids" || item.document.fair === sheet.fair);
+  const mine = items.filter((item) => item.kind === "undoings" || item.document.fair === sheet.fair);
   const rows = log.rows(sheet.sales, mine);
   if (basket.isEmpty) favourites = today.favourites(rows, new Date());
   drawSale();
@@ -175,7 +175,7 @@ async function pay(way) {
   sender.flush();
 }
 
-/** @param {"sales" | "voids"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
+/** @param {"sales" | "undoings"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
 function keep(kind, document, more) {
   return outbox.put({ key: document.key, kind, document, state: "unsent", number: null, reason: "", ...more });
 }
@@ -192,8 +192,8 @@ async function undo(row) {
 
 /** @param {{key: string, what: string}} row @param {string} reason */
 async function undoFor(row, reason) {
-  const document = { format: "wareboard.void", version: 1, key: newKey(), sale: row.key, reason, ...seller.told() };
-  await keep("voids", document, { at: new Date().toISOString(), received: 0, what: row.what });
+  const document = { format: "wareboard.undo", version: 1, key: newKey(), sale: row.key, reason, ...seller.told() };
+  await keep("undoings", document, { at: new Date().toISOString(), received: 0, what: row.what });
   if (byId("last").dataset.key === row.key) till.forgetLast();
   announce("Undone: the pieces are back on the stall.");
   await draw();

@@ -51,7 +51,7 @@ export function post(url, body) {
 export class Sender {
   /**
    * @param {Outbox} outbox
-   * @param {{sales: string, voids: string}} addresses
+   * @param {{sales: string, undoings: string}} addresses
    * @param {(condition: Condition, found: number) => void} told
    */
   constructor(outbox, addresses, told) {
