@@ -9,9 +9,10 @@ from django.db import IntegrityError, transaction
 from tests.factories import NOW, FormFactory
 from tests.supporters.makers import TODAY, keyed, level, patron_pays, pays, reward
 from vendor.house.models import User
+from vendor.house.reasons import ReasonNeeded
 from vendor.ledger.errors import KeyReused
 from vendor.supporters import accounts, actions, contributing, earning, rules
-from vendor.supporters.errors import NotEarned, NotNow, ReasonNeeded, TakesAway
+from vendor.supporters.errors import NotEarned, NotNow, TakesAway
 from vendor.supporters.models import (
     Commitment,
     Contribution,

@@ -6,6 +6,7 @@ from django.db import IntegrityError, transaction
 from tests.factories import NOW, WareFactory, shelf, stall, stocked
 from tests.supporters.makers import at, kept, promised
 from vendor.house.models import User
+from vendor.house.reasons import ReasonNeeded
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
 from vendor.ledger.errors import HeldPiece, KeyReused
@@ -16,7 +17,6 @@ from vendor.supporters.errors import (
     NotNow,
     NotThisPiece,
     NotValid,
-    ReasonNeeded,
 )
 from vendor.supporters.models import Commitment, Step, Supporter
 from vendor.ware.models import Ware

@@ -13,12 +13,13 @@ from tests.factories import NOW, TierFactory, shelf, stall, stocked
 from tests.supporters.makers import TODAY, at
 from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.reasons import ReasonNeeded
 from vendor.ledger import actions as ledger
 from vendor.ledger.audit import audit
 from vendor.ledger.errors import HeldPiece
 from vendor.ledger.models import Entry, Place
 from vendor.supporters import offering, online
-from vendor.supporters.errors import NoFreePiece, NotNow, ReasonNeeded
+from vendor.supporters.errors import NoFreePiece, NotNow
 from vendor.supporters.models import EarlyRelease, ShopSale
 from vendor.supporters.spare import read_need, to_put_online
 from vendor.ware.models import Ware

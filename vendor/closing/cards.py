@@ -12,11 +12,11 @@ from django.db import transaction
 
 from vendor.closing.card_pages import card_page
 from vendor.closing.card_rows import Columns
-from vendor.closing.counting import the_reason
 from vendor.closing.models import CardColumns, CardNote, CardPair, CardStatement
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger.posting import take_turn
 from vendor.supporters.reading import read_file
@@ -112,7 +112,7 @@ def pair_by_hand(
         return CardPair.objects.create(
             key=key, weekend=weekend, lines=[line.about for line in lines],
             sales=[sale.about for sale in sales], made_by=who, made_at=now,
-            reason=the_reason(reason) if reason.strip() else "",
+            reason=reason_of(reason) if reason.strip() else "",
         )  # fmt: skip
 
 
@@ -137,7 +137,7 @@ def note_left(
             key=key,
             weekend=weekend,
             about=about,
-            reason=the_reason(reason),
+            reason=reason_of(reason),
             made_by=who,
             made_at=now,
         )

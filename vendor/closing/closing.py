@@ -12,7 +12,6 @@ from django.db import transaction
 from django.db.models import Max
 
 from vendor.closing.checklist import open_items
-from vendor.closing.counting import the_reason
 from vendor.closing.errors import StillOpen
 from vendor.closing.models import Amendment, Closing, ClosingLine
 from vendor.closing.queries import StallLine, TillSheet, closed_before, stall_lines, till_sheet
@@ -21,6 +20,7 @@ from vendor.fairs.prices import at_the_fair
 from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.actions import Counted, Line
@@ -99,7 +99,7 @@ def amend_closing(
         before = Amendment.objects.filter(key=key).first()
         if before is not None:
             return before
-        words = the_reason(reason)
+        words = reason_of(reason)
         stall = closing.weekend.fair.stall
         entry = None
         if counts:

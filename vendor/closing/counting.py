@@ -18,13 +18,13 @@ from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.house.written import money
 from vendor.ledger.posting import take_turn
 from vendor.ware.models import Grade, Ware
 
 MOST_CASH = 10**12
-LONGEST_REASON = 200
 AnyCount = TypeVar("AnyCount", StallCount, CashCount)
 
 
@@ -101,7 +101,7 @@ def explain_ware(
             raise NothingToExplain("Count it first, then say why it differs. Nothing was saved.")
         return StallCount.objects.create(
             key=key, weekend=weekend, ware_id=ware_id, grade=grade, counted=line.count.counted,
-            version=line.version + 1, reason=the_reason(reason), explains=line.difference,
+            version=line.version + 1, reason=reason_of(reason), explains=line.difference,
             made_by=who, made_at=now,
         )  # fmt: skip
 
@@ -153,7 +153,7 @@ def explain_cash(
             raise NothingToExplain("Count the cash first. Nothing was saved.")
         return CashCount.objects.create(
             key=key, weekend=weekend, counted=sheet.count.counted, pieces=sheet.count.pieces,
-            version=sheet.version + 1, reason=the_reason(reason), explains=sheet.difference,
+            version=sheet.version + 1, reason=reason_of(reason), explains=sheet.difference,
             made_by=who, made_at=now,
         )  # fmt: skip
 
@@ -178,16 +178,6 @@ def _before(model: type[AnyCount], key: str, weekend: Weekend) -> AnyCount | Non
 
 def _next(standing: Counting | None) -> int:
     return standing.version + 1 if standing is not None else 1
-
-
-def the_reason(text: str) -> str:
-    """Return a reason in one line; refused where it says nothing, or too much to print."""
-    reason = " ".join(text.split())
-    if not reason:
-        raise Refused("Please say why: a word or two is enough. Nothing was saved.")
-    if len(reason) > LONGEST_REASON:
-        raise Refused(f"A reason has at most {LONGEST_REASON} letters. Nothing was saved.")
-    return reason
 
 
 def _cash(counted: int | None, pieces: Mapping[int, int]) -> int:

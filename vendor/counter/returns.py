@@ -16,6 +16,7 @@ from vendor.fairs.planning import refuse_closed
 from vendor.house.cash import round_cash
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.split import split
 from vendor.ledger import actions as ledger
 from vendor.ledger.errors import KeyReused
@@ -84,8 +85,7 @@ def take_back(
     cash it is rounded to the smallest coins of the fair. Refused: a closed weekend, a sale that
     is undone (UndoneAlready), and more pieces than are still out.
     """
-    if not reason.strip():
-        raise Refused("Please say why it comes back: a word or two is enough. Nothing was changed.")
+    why = reason_of(reason, "it comes back")
     with transaction.atomic():
         take_turn()
         had = TakenBack.objects.filter(key=key).first()
@@ -97,11 +97,11 @@ def take_back(
                 f"Sale {sale.number} has been undone: nothing of it is out. Nothing was changed."
             )
         refunds = _refunds(sale, brought)
-        entry = _enter(key, brought, weekend.fair.stall, who=who, now=now, reason=reason.strip())
+        entry = _enter(key, brought, weekend.fair.stall, who=who, now=now, reason=why)
         return _write(
             TakenBack(
                 key=key, made_by=who, made_at=now, sale=sale, weekend=weekend, day=day,
-                happened_at=now, reason=reason.strip()[:200], method=method, entry=entry,
+                happened_at=now, reason=why, method=method, entry=entry,
             ),
             brought,
             refunds,

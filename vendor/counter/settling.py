@@ -23,6 +23,7 @@ from vendor.fairs.models import Weekend
 from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger.models import Hold
 from vendor.ledger.posting import take_turn
@@ -94,12 +95,11 @@ def take_as_sale(
 
 def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.datetime) -> Unsettled:
     """Settle a kept document without a sale, with a reason; it stays on record, whole."""
-    if not reason.strip():
-        raise Refused("Please say why it is no sale: a word or two is enough. Nothing was changed.")
+    why = reason_of(reason, "it is no sale")
     with transaction.atomic():
         take_turn()
         fresh = _still_open(unsettled, who)
-        _settle(fresh, who=who, now=now, words=reason.strip()[:200])
+        _settle(fresh, who=who, now=now, words=why)
     return fresh
 
 

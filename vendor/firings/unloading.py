@@ -20,8 +20,8 @@ from vendor.firings.errors import (
 )
 from vendor.firings.models import Firing, FiringLine, Loss, UndoneUnloading
 from vendor.house import clock
-from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.models import Entry, Place
@@ -98,8 +98,7 @@ def undo_unloading(
     or HeldPiece), where there is nothing to undo (NotUnloaded), and without a reason. What had
     been counted is kept in an UndoneUnloading. The same `turn` again changes nothing.
     """
-    if not reason.strip():
-        raise Refused("Please say why the count was wrong. Nothing was changed.")
+    why = reason_of(reason, "the count was wrong")
     with transaction.atomic():
         take_turn()
         fresh = Firing.objects.get(pk=firing.pk)
@@ -120,7 +119,7 @@ def undo_unloading(
             entry=fresh.entry,
             unloaded_at=fresh.unloaded_at,
             unloaded_by=fresh.unloaded_by,
-            reason=reason.strip(),
+            reason=why,
             counts=[_snapshot(line) for line in lines],
         )
         Loss.objects.filter(line__firing=fresh).delete()

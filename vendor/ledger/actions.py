@@ -11,6 +11,7 @@ from django.db import transaction
 
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.ledger.errors import NothingToPost, ReversedAlready
 from vendor.ledger.lines import Counted as Counted
 from vendor.ledger.lines import Line as Line
@@ -134,7 +135,7 @@ def take_back(
     reason: str,
 ) -> Entry:
     """Take sold pieces back from a customer."""
-    why = _needed(reason)
+    why = reason_of(reason)
     moves = moves_of(lines, the_place(Place.Kind.SOLD), into)
     return post(
         Draft(key, Entry.Kind.RETURN, who, now, happened_at=happened_at, moves=moves, reason=why)
@@ -155,7 +156,7 @@ def remove(
     """Take free pieces out of stock unsold: broken, given, traded, own use (`to`)."""
     if to not in REMOVALS:
         raise ValueError(f"{to} is no way out for unsold ware")
-    why = _needed(reason)
+    why = reason_of(reason)
     moves = moves_of(lines, source, the_place(to))
     return post(
         Draft(key, Entry.Kind.REMOVAL, who, now, happened_at=happened_at, moves=moves, reason=why)
@@ -173,7 +174,7 @@ def find(
     reason: str,
 ) -> Entry:
     """Enter pieces that are there though the ledger did not know them."""
-    why = _needed(reason)
+    why = reason_of(reason)
     moves = moves_of(lines, the_place(Place.Kind.FOUND), at)
     return post(
         Draft(key, Entry.Kind.FINDING, who, now, happened_at=happened_at, moves=moves, reason=why)
@@ -195,7 +196,7 @@ def regrade(
 
     Both legs are in one entry, by way of what is adjusted; refused where fewer are free.
     """
-    why = _needed(reason)
+    why = reason_of(reason)
     adjusted = the_place(Place.Kind.ADJUSTED)
     moves = moves_of(lines, at, adjusted)
     moves += [Move(line.ware_id, to, adjusted, at, line.quantity) for line in lines]
@@ -235,7 +236,7 @@ def correct(
         moves = differences(counts, at, the_place(Place.Kind.ADJUSTED))
         if not moves:
             return None
-        _needed(reason)
+        reason_of(reason)
         return post(draft, lambda: (moves, []))
 
 
@@ -274,7 +275,7 @@ def reverse(
 
     draft = Draft(
         key, Entry.Kind.REVERSAL, who, now,
-        happened_at=happened_at, reason=_needed(reason), reverses=entry, said="mirror",
+        happened_at=happened_at, reason=reason_of(reason), reverses=entry, said="mirror",
     )  # fmt: skip
     return post(draft, build)
 
@@ -291,9 +292,3 @@ def close_through(*, place: Place, day: datetime.date) -> None:
         fresh.closed_through = day
         fresh.save(update_fields=["closed_through"])
         place.closed_through = day
-
-
-def _needed(reason: str) -> str:
-    if not reason.strip():
-        raise Refused("Please say why: a word or two is enough. Nothing was changed.")
-    return reason.strip()

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.ledger.actions import the_place
 from vendor.ledger.errors import NothingToPost
 from vendor.ledger.models import Entry, Hold, Place
@@ -51,14 +52,13 @@ def hold(
 
 def release(*, key: str, hold: Hold, who: User, now: datetime.datetime, reason: str) -> Entry:
     """Give the pieces of a hold back to free stock, with a reason."""
-    if not reason.strip():
-        raise Refused("Please say why the piece is released. Nothing was changed.")
+    why = reason_of(reason, "the piece is released")
 
     def build() -> tuple[list[Move], list[HoldChange]]:
         fresh = _open_hold(hold)
         return [], [HoldChange(fresh, fresh.place, -fresh.quantity)]
 
-    draft = Draft(key, Entry.Kind.RELEASE, who, now, reason=reason.strip(), said=hold.pk)
+    draft = Draft(key, Entry.Kind.RELEASE, who, now, reason=why, said=hold.pk)
     return post(draft, build)
 
 

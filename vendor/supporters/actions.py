@@ -11,6 +11,7 @@ from django.db import transaction
 
 from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
@@ -22,7 +23,7 @@ from vendor.supporters.errors import NoFreePiece, NotThisPiece
 from vendor.supporters.models import Commitment, Step, Supporter
 from vendor.supporters.people import add_supporter, change_supporter
 from vendor.supporters.sending import hand_over, send_reward, take_back
-from vendor.supporters.steps import Act, act, cleaned, next_number, reason_of
+from vendor.supporters.steps import Act, act, cleaned, next_number
 from vendor.ware.models import Grade, Ware
 
 State, What = Commitment.State, Step.What
@@ -124,7 +125,7 @@ def release_piece(
     *, key: str, commitment: Commitment, who: User, now: datetime.datetime, reason: str
 ) -> Commitment:
     """Give the piece that a promise holds back to free stock, with a reason; it is owed again."""
-    why = reason_of(reason, "Please say why the piece is released.")
+    why = reason_of(reason, "the piece is released")
     with act(key, What.RELEASED, commitment, who, now) as done:
         done.only(*Commitment.WITH_A_PIECE, instead="it holds no piece to release.")
         if not done.done_before:
@@ -161,7 +162,7 @@ def cancel(
     *, key: str, commitment: Commitment, who: User, now: datetime.datetime, reason: str
 ) -> Commitment:
     """Cancel a promise with a reason; a piece that it holds goes back to free stock."""
-    why = reason_of(reason, "Please say why the promise is cancelled.")
+    why = reason_of(reason, "the promise is cancelled")
     with act(key, What.CANCELLED, commitment, who, now) as done:
         done.only(*Commitment.OPEN, instead="it is over already.")
         if not done.done_before:
@@ -177,7 +178,7 @@ def reopen(
     *, key: str, commitment: Commitment, who: User, now: datetime.datetime, reason: str
 ) -> Commitment:
     """Owe a cancelled promise again; its piece has to be held afresh."""
-    why = reason_of(reason, "Please say why it is owed again.")
+    why = reason_of(reason, "it is owed again")
     with act(key, What.REOPENED, commitment, who, now) as done:
         done.only(State.CANCELLED, instead="only a cancelled promise can be owed again.")
         if not done.done_before:
@@ -203,7 +204,7 @@ def hold_overridden(
             return None
         over = Hold.objects.get(pk=hold.pk)
         done = Act(_once(owner, over), What.OVERRIDDEN, owner, who, now)
-        why = reason_of(reason, "Please say why the held piece is sold.")
+        why = reason_of(reason, "the held piece is sold")
         if over.quantity:
             _let_go(done, why)
         done.commitment.state, done.commitment.hold = State.OWED, None

@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from django.db import transaction
 
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Contribution, ContributionChange, Level, Supporter
-from vendor.supporters.steps import cleaned, reason_of
+from vendor.supporters.steps import cleaned
 
 What, Kind = ContributionChange.What, Contribution.Kind
 
@@ -98,7 +99,7 @@ def refund_contribution(
     now: datetime.datetime,
 ) -> Contribution:
     """Note that a payment was refunded: its month earns nothing from that day on."""
-    why = reason_of(reason, "Please say why it was refunded.")
+    why = reason_of(reason, "it was refunded")
     with transaction.atomic():
         fresh = _fresh(contribution)
         if _done_before(key, fresh, What.REFUNDED):
@@ -121,7 +122,7 @@ def strike_contribution(
 
     A file that brings it again does not bring it back.
     """
-    why = reason_of(reason, "Please say why it is struck out.")
+    why = reason_of(reason, "it is struck out")
     with transaction.atomic():
         fresh = _fresh(contribution)
         if _done_before(key, fresh, What.STRUCK):
@@ -138,7 +139,7 @@ def count_again(
     *, key: str, contribution: Contribution, reason: str, who: User, now: datetime.datetime
 ) -> Contribution:
     """Let a contribution count again that was struck out or refunded by mistake."""
-    why = reason_of(reason, "Please say why it counts again.")
+    why = reason_of(reason, "it counts again")
     with transaction.atomic():
         fresh = _fresh(contribution)
         if _done_before(key, fresh, What.BACK):

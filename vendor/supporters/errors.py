@@ -15,10 +15,6 @@ class NotThisPiece(Refused):
     """The piece is not what was promised: another ware, or a second where firsts are owed."""
 
 
-class ReasonNeeded(Refused):
-    """The act asks why, and nothing was said."""
-
-
 class NotValid(Refused):
     """What was written down breaks a rule of its own: too long, missing, there already."""
 

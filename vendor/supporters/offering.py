@@ -12,6 +12,7 @@ from django.db import transaction
 
 from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
@@ -19,7 +20,7 @@ from vendor.ledger.models import Entry, Hold, Place
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NoFreePiece, NotNow
 from vendor.supporters.models import EarlyPiece, EarlyRelease
-from vendor.supporters.steps import cleaned, reason_of
+from vendor.supporters.steps import cleaned
 from vendor.ware.models import Grade, PriceTier, Ware
 
 MOST = 500
@@ -98,7 +99,7 @@ def give_back(
     now: datetime.datetime,
 ) -> int:
     """Give pieces of a ware back to free stock before the release ends; returns how many."""
-    why = reason_of(reason, "Please say why they are given back.")
+    why = reason_of(reason, "they are given back")
     with transaction.atomic():
         take_turn()
         if ledger_knows(f"back:{key}:0"):

@@ -11,6 +11,7 @@ from django.db import transaction
 
 from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
@@ -20,7 +21,7 @@ from vendor.ledger.posting import take_turn
 from vendor.supporters import offering
 from vendor.supporters.errors import NoFreePiece, NotNow
 from vendor.supporters.models import EarlyRelease, ShopSale
-from vendor.supporters.steps import cleaned, reason_of
+from vendor.supporters.steps import cleaned
 from vendor.ware.models import Grade, Ware
 
 LABEL = "Online bin"
@@ -70,7 +71,7 @@ def take_offline(
     now: datetime.datetime,
 ) -> int:
     """Bring pieces back from the online bin to the studio shelf, free again."""
-    why = reason_of(reason, "Please say why they come back.")
+    why = reason_of(reason, "they come back")
     with transaction.atomic():
         take_turn()
         if offering.ledger_knows(f"offline:{key}:0"):
@@ -139,7 +140,7 @@ def undo_sale(
     *, key: str, sale: ShopSale, reason: str, who: User, now: datetime.datetime
 ) -> ShopSale:
     """Undo a sale by a reversing entry: its pieces are held again, or free if the release ended."""
-    why = reason_of(reason, "Please say why the sale is undone.")
+    why = reason_of(reason, "the sale is undone")
     with transaction.atomic():
         take_turn()
         fresh = ShopSale.objects.select_related("entry", "release").get(pk=sale.pk)

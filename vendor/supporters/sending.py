@@ -11,13 +11,14 @@ from django.db import transaction
 
 from vendor.house import clock
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger import holds
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Commitment, Parcel, Step
-from vendor.supporters.steps import Act, act, cleaned, reason_of
+from vendor.supporters.steps import Act, act, cleaned
 
 State, What = Commitment.State, Step.What
 
@@ -120,7 +121,7 @@ def take_back(
     *, key: str, commitment: Commitment, who: User, now: datetime.datetime, reason: str
 ) -> Commitment:
     """Undo a sending or a handing over that did not happen: the piece is held again."""
-    why = reason_of(reason, "Please say why it was not sent after all.")
+    why = reason_of(reason, "it was not sent after all")
     with act(key, What.TAKEN_BACK, commitment, who, now) as done:
         done.only(*Commitment.KEPT, instead="it has not gone out.")
         if done.done_before:

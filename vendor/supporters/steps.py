@@ -15,7 +15,7 @@ from django.db.models import Max
 from vendor.house.models import User
 from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
-from vendor.supporters.errors import NotNow, NotValid, ReasonNeeded
+from vendor.supporters.errors import NotNow, NotValid
 from vendor.supporters.models import Commitment, Step
 
 Row = TypeVar("Row", bound=models.Model)
@@ -74,13 +74,6 @@ def act(
 def next_number() -> int:
     """Return the number of the next promise; call it in the writer's turn."""
     return (Commitment.objects.aggregate(last=Max("number"))["last"] or 0) + 1
-
-
-def reason_of(reason: str, question: str) -> str:
-    """Return the reason without spaces around it; refuses (ReasonNeeded) an empty one."""
-    if not reason.strip():
-        raise ReasonNeeded(f"{question} A word or two is enough. Nothing was changed.")
-    return reason.strip()[:200]
 
 
 def cleaned(row: Row) -> Row:
