@@ -172,6 +172,14 @@ def test_a_clock_that_is_off_is_put_right(stall: Stall) -> None:
     assert Sale.objects.get().sold_at == SOLD_AT
 
 
+def test_a_sale_entered_later_from_paper_keeps_its_moment(stall: Stall) -> None:
+    """The clock that is off did not tell it: Saturday's sale stays Saturday's."""
+    document = stall.document(entered_later=True)
+    behind = NOW - datetime.timedelta(days=2)
+    assert send(stall, document, sent_at=behind)[0].outcome == Outcome.TAKEN
+    assert Sale.objects.get().sold_at == SOLD_AT
+
+
 def test_each_document_of_a_batch_is_answered_for_itself(stall: Stall) -> None:
     """One that is malformed or kept does not hold the others up."""
     bad = stall.document() | {"note": 7}

@@ -7,7 +7,7 @@ import { rows } from "../../vendor/static/counter/log.js";
 import { bare, likelyTenders, parsed, written } from "../../vendor/static/counter/money.js";
 import { discountOf } from "../../vendor/static/counter/pricing.js";
 import { backAgain, byHour, favourites, nearlyGone, soldOut } from "../../vendor/static/counter/today.js";
-import { afterUnsent, matches, meant } from "../../vendor/static/counter/tiles.js";
+import { afterUnsent, matches, meant, stillSold } from "../../vendor/static/counter/tiles.js";
 
 const usd = { currency: "USD", exponent: 2, language: "en-US", notes: [100, 500, 1000, 2000, 5000, 10000] };
 const jpy = { currency: "JPY", exponent: 0, language: "ja-JP", notes: [1000, 5000, 10000] };
@@ -80,6 +80,23 @@ test("what is sold and not yet sent is off the plank", () => {
   const sold = { lines: [{ ware: "TUM-CEL", grade: "first", quantity: 2 }] };
   assert.equal(afterUnsent([tumbler, bowl], [sold])[0].left, 1);
   assert.equal(afterUnsent([tumbler], [sold, sold])[0].left, 0);
+});
+
+test("what an unsent sale sold is back on the plank as soon as it is undone", () => {
+  const sale = (key, state = "unsent") => ({ key, kind: "sales", state, document: { key } });
+  const undoing = (of, state) => ({ key: `u${of}`, kind: "undoings", state, document: { sale: of } });
+  const items = [sale("a"), sale("b"), sale("c"), sale("d", "taken"), undoing("b", "unsent"), undoing("c", "refused")];
+  assert.deepEqual(stillSold(items).map((document) => document.key), ["a", "c"]);
+});
+
+test("a sale written on paper says so: no clock of a device told its moment", () => {
+  const basket = new Basket();
+  basket.add(bowl);
+  const sheet = { fair: 1, terms: { currency: "USD", tax_rate_ppm: 0, tax_included: false, tax_rounding: "line", cash_step: 1 } };
+  const paid = [{ method: "card", settles: null, tip: 0, tendered: null }];
+  const at = new Date("2026-12-05T23:00:00Z");
+  assert.equal(basket.document(sheet, paid, { device: "", at, later: true }).entered_later, true);
+  assert.ok(!("entered_later" in basket.document(sheet, paid, { device: "", at })));
 });
 
 test("a piece past the free ones may be held until somebody says what it is", () => {

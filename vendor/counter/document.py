@@ -35,6 +35,8 @@ any letters without control characters.
     note              up to 200 letters
     overridden        *optional*: up to 20 numbers of holds that the seller chose to end
     not_the_held      *optional*: true where the seller said that no piece is a held one
+    entered_later     *optional*: true where the sale was written on paper and entered later:
+                      `sold_at` is then no device's clock
     seller            *optional*: the pass of the helper who sold on a shared device
 
 Knows nothing of the database: whether the ware exists, the price holds and the figures add up is
@@ -112,6 +114,7 @@ class SaleDocument:
     note: str
     overridden: tuple[int, ...]
     not_the_held: bool
+    entered_later: bool
     seller: str
 
 
@@ -138,6 +141,7 @@ def parse(raw: object) -> SaleDocument:
             several(given.get("overridden", []), "overridden", 0, MAX_OVERRIDDEN, _number)
         ),
         not_the_held=flag(given.get("not_the_held", False), "not_the_held"),
+        entered_later=flag(given.get("entered_later", False), "entered_later"),
         seller=text(given.get("seller", ""), "seller", 200),
     )
     if sum(payment.method is Method.CASH for payment in document.payments) > 1:
@@ -157,7 +161,7 @@ REQUIRED = frozenset(
     {"format", "version", "key", "fair", "sold_at", "device", "terms", "lines", "discount"}
     | {"discount_reason", "payments", "figures", "note"}
 )
-OPTIONAL = frozenset(["overridden", "not_the_held", "seller"])
+OPTIONAL = frozenset(["overridden", "not_the_held", "entered_later", "seller"])
 _TERMS = frozenset(["currency", "tax_rate_ppm", "tax_included", "tax_rounding", "cash_step"])
 _LINE = frozenset(
     ["ware", "grade", "name", "quantity", "list_price", "unit_price", "discount", "reason"]

@@ -72,8 +72,8 @@ def take_in(
 ) -> list[Answer]:
     """Take each document once, in a transaction of its own, and answer them in order.
 
-    `sent_at` is the device's clock at sending: where it is off, the sales' moments are put right
-    by the same stretch.
+    `sent_at` is the device's clock at sending: where it is off, the moments that it told are put
+    right by the same stretch, and those of sales entered later from paper left as they are.
     """
     off = now - sent_at if sent_at is not None else datetime.timedelta()
     if abs(off) <= CLOCK_SLACK:
@@ -156,7 +156,7 @@ def _taken(
     """Ring the document up; raises `Unfit` where it does not hold against the books."""
     if Sale.objects.filter(key=document.key).exists():
         raise Unfit(Why.KEY, "A sale with other contents was taken under the same key.")
-    sold_at = document.sold_at + off
+    sold_at = document.sold_at if document.entered_later else document.sold_at + off
     if now < sold_at <= now + CLOCK_SLACK:
         sold_at = now
     seller = seller_of(document.seller) if document.seller else who

@@ -140,15 +140,17 @@ export class Basket {
    * The sale document (see vendor/counter/document.py): what was sold, as the seller saw it.
    * @param {{fair: number, terms: Terms & {currency: string}}} sheet
    * @param {Paid[]} payments
-   * @param {{device: string, at: Date, key?: string}} more
+   * @param {{device: string, at: Date, later?: boolean, key?: string}} more `later`: entered from
+   *   paper, at a moment that no clock of a device told
    */
-  document(sheet, payments, { device, at, key = newKey() }) {
+  document(sheet, payments, { device, at, later = false, key = newKey() }) {
     const sums = this.reckoned(sheet.terms, payments);
     const ended = this.ended();
     const isOther = this.lines.some((line) => this.notTheHeld.has(spotOf(line.tile)));
     const spoken = {
       ...(ended.length ? { overridden: ended } : {}),
       ...(isOther ? { not_the_held: true } : {}),
+      ...(later ? { entered_later: true } : {}),
     };
     return {
       format: "wareboard.sale",

@@ -110,8 +110,7 @@ function drawSale() {
 
 /** The tiles, less what is sold here and not yet sent. */
 function standing() {
-  const unsent = items.filter((item) => item.kind === "sales" && item.state === "unsent");
-  return tiles.afterUnsent(sheet.tiles, unsent.map((item) => item.document));
+  return tiles.afterUnsent(sheet.tiles, tiles.stillSold(items));
 }
 
 /** @type {import("./till.js").Acts} */
@@ -162,7 +161,7 @@ async function saidOfHeld(tile) {
 async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
-  const made = basket.document(sheet, payments, { device: device.deviceName(), at: byId("late-day").value ? new Date(byId("late-day").value) : new Date() });
+  const made = basket.document(sheet, payments, { device: device.deviceName(), ...soldWhen() });
   const document = { ...made, ...seller.told() };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
@@ -173,6 +172,12 @@ async function pay(way) {
   till.showTaken(document, sheet);
   await draw();
   sender.flush();
+}
+
+/** When a sale is sold: now by this device's clock, or on a day that is over, written down on paper. */
+function soldWhen() {
+  const late = byId("late-day").value;
+  return late ? { at: new Date(late), later: true } : { at: new Date() };
 }
 
 /** @param {"sales" | "undoings"} kind @param {any} document @param {{at: string, received: number, what: string}} more */

@@ -54,6 +54,18 @@ function numbered(tiles, code) {
 }
 
 /**
+ * The documents of the sales that the server does not have yet and that still stand: what an unsent
+ * sale sold is back as soon as it is undone.
+ * @param {import("./outbox.js").Item[]} items
+ * @returns {any[]}
+ */
+export function stillSold(items) {
+  const undone = new Set(items.filter((item) => item.kind === "undoings" && item.state !== "refused").map((item) => item.document.sale));
+  const sold = items.filter((item) => item.kind === "sales" && item.state === "unsent" && !undone.has(item.key));
+  return sold.map((item) => item.document);
+}
+
+/**
  * What is left of each tile, less what is sold and not yet known to the server.
  * @param {Tile[]} tiles
  * @param {any[]} documents sale documents that are still unsent
