@@ -3,7 +3,6 @@
 import pytest
 
 from vendor.restock.demand import estimate_season
-from vendor.restock.loading import Limit, Line
 from vendor.restock.prior import FittedPrior
 from vendor.restock.rates import Gamma
 from vendor.restock.reason import (
@@ -14,7 +13,6 @@ from vendor.restock.reason import (
     SoldOut,
     SoldOutUnknown,
     Steady,
-    limit_sentence,
     reason_for,
     sentence,
 )
@@ -66,21 +64,6 @@ def test_the_reason_is_what_moves_the_estimate_most(records: list[Record], reaso
 def test_a_reason_is_one_line(reason: Reason, line: str) -> None:
     """Each reason as the potter reads it."""
     assert sentence(reason) == line
-
-
-@pytest.mark.parametrize(
-    ("limit", "text"),
-    [
-        (Limit.NONE, ""),
-        (Limit.THERE, "Enough there: 2 on the stall, 9 wanted."),
-        (Limit.STOCK, "7 more would be right; only 4 free."),
-        (Limit.ROOM, "7 more would be right; the van has room for 3."),
-    ],
-)
-def test_a_cut_quantity_says_why(limit: Limit, text: str) -> None:
-    """Each limit as the potter reads it."""
-    line = Line(ware=1, wanted=9, there=2, free=4, bring=3, limit=limit, gain=0)
-    assert limit_sentence(line) == text
 
 
 def test_a_season_of_new_ware_says_so() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vendor.restock.loading import Limit, Line
 from vendor.restock.prior import FittedPrior
 from vendor.restock.records import Ending, Record, tally
 
@@ -105,20 +104,6 @@ def sentence(reason: Reason) -> str:
             return "New here, and a first fair: a careful start until there are sales."
         case NewWare(others):
             return f"New here: reckoned from the {others} ware already seen."
-
-
-def limit_sentence(line: Line) -> str:
-    """Say in one line why fewer are brought than demand asks for; empty if they aren't."""
-    short = line.wanted - line.there
-    match line.limit:
-        case Limit.NONE:
-            return ""
-        case Limit.THERE:
-            return f"Enough there: {line.there} on the stall, {line.wanted} wanted."
-        case Limit.STOCK:
-            return f"{short} more would be right; only {line.free} free."
-        case Limit.ROOM:
-            return f"{short} more would be right; the van has room for {line.bring}."
 
 
 def _pieces(count: int) -> str:
