@@ -160,7 +160,6 @@ def test_the_promises_are_sorted_by_what_is_to_be_done(
     assert [row.commitment for row in page.soon] == [made["soon"]]
     assert [row.commitment for row in page.owed] == [made["later"]]
     assert [row.commitment for row in page.held] == [made["held"]]
-    assert queries.owed_by_ware() == {tumbler.pk: 3}
 
 
 def test_the_lists_ask_a_fixed_number_of_times(

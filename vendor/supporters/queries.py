@@ -2,7 +2,6 @@
 
 import datetime
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from vendor.ledger.models import Balance, Place
@@ -179,18 +178,6 @@ def supporters(today: datetime.date) -> list[SupporterRow]:
         )
         for each in accounts.standings(today)
     ]
-
-
-def owed_by_ware() -> dict[int, int]:
-    """Return how many pieces of each ware are owed and not yet set aside (one statement)."""
-    owed: dict[int, int] = defaultdict(int)
-    for ware_id in _wares(Commitment.objects.without_a_piece().filter(ware__isnull=False)):
-        owed[ware_id] += 1
-    return dict(owed)
-
-
-def _wares(promises: Iterable[Commitment]) -> Iterable[int]:
-    return (each.ware_id for each in promises if each.ware_id is not None)
 
 
 def _taking_order(offer: Offer) -> tuple[int, str, str, str, int]:
