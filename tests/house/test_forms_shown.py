@@ -8,7 +8,7 @@ from django import forms
 from django.template.loader import render_to_string
 from django.test import RequestFactory
 
-from vendor.house.widgets import CountInput, DayInput, MomentInput, TimeInput
+from vendor.house.widgets import CountInput, DayInput, TimeInput
 
 
 class LoadForm(forms.Form):
@@ -99,7 +99,7 @@ def test_numbers_bring_up_the_right_keys() -> None:
 
 @pytest.mark.parametrize(
     ("widget", "kind"),
-    [(DayInput(), "date"), (TimeInput(), "time"), (MomentInput(), "datetime-local")],
+    [(DayInput(), "date"), (TimeInput(), "time")],
 )
 def test_days_and_times_come_from_the_device(widget: forms.Widget, kind: str) -> None:
     """With the device's own calendar and clock."""

@@ -31,12 +31,3 @@ class TimeInput(forms.TimeInput):
 
     def __init__(self, attrs: dict[str, Any] | None = None) -> None:
         super().__init__(attrs, format="%H:%M")
-
-
-class MomentInput(forms.DateTimeInput):
-    """A day and time, chosen with the device's own calendar and clock."""
-
-    input_type = "datetime-local"
-
-    def __init__(self, attrs: dict[str, Any] | None = None) -> None:
-        super().__init__(attrs, format="%Y-%m-%dT%H:%M")
