@@ -1,4 +1,4 @@
-"""Why a ware's estimate is what it is, and why a quantity was cut: as data, and as one line."""
+"""Why a ware's estimate is what it is: as data, and as one line."""
 
 from __future__ import annotations
 
