@@ -8,9 +8,7 @@ from hypothesis import strategies as st
 
 from vendor.house.money import (
     Currency,
-    NotAnAmount,
     UnknownCurrency,
-    from_decimal,
     half_up,
     share_of,
 )
@@ -68,18 +66,3 @@ def test_rounding_wants_a_denominator_above_zero(denominator: int) -> None:
     """A slip in the program shows as a fault, not as a figure."""
     with pytest.raises(ValueError, match="above zero"):
         half_up(1, denominator)
-
-
-@pytest.mark.parametrize(
-    ("value", "reason"),
-    [("34.505", "can't be read"), ("NaN", "can't be read"), ("-1", "below zero"), ("1e30", "much")],
-)
-def test_a_spreadsheet_number_is_refused_like_a_typed_one(value: str, reason: str) -> None:
-    """Too many decimals, no number, below zero, too large."""
-    with pytest.raises(NotAnAmount, match=reason):
-        from_decimal(Decimal(value), USD)
-
-
-def test_a_spreadsheet_number_may_have_idle_zeros() -> None:
-    """34.5000 is exactly 34.50."""
-    assert from_decimal(Decimal("34.5000"), USD) == 3_450

@@ -121,19 +121,6 @@ def parse_amount(text: str, currency: Currency, language: str) -> int:
     return _within_bounds(value, text, currency, language)
 
 
-def from_decimal(value: Decimal, currency: Currency) -> int:
-    """Return the minor units of a number as a spreadsheet holds it; refuses like `parse_amount`."""
-    text = str(value)[:LONGEST]
-    if not value.is_finite():
-        raise NotAnAmount(_how_to_write(text, currency, "en_US"))
-    if value < 0:
-        raise NotAnAmount(f"“{text}” is below zero. Nothing was saved. Amounts start at zero.")
-    minor = _within_bounds(value, text, currency, "en_US")
-    if _units(minor, currency) != value:
-        raise NotAnAmount(_how_to_write(text, currency, "en_US"))
-    return minor
-
-
 def format_amount(minor: int, currency: Currency, language: str) -> str:
     """Return an amount with its currency's sign, for people: “$1,234.50”, “1.234,50 €”."""
     locale = locale_of(language)
