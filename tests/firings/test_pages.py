@@ -211,6 +211,14 @@ def test_the_value_of_a_firing_names_what_has_no_price(pages: Client) -> None:
     assert "No price for Oil cruet, shino" in page
 
 
+def test_the_value_of_a_firing_says_what_it_fell_by(pages: Client) -> None:
+    """Twelve at 34.00 went in, ten came out whole and two cracked: 68.00 less."""
+    firing = fired((PriceFactory(ware=WareFactory(), amount=3400).ware, 12))
+    pages.post(at("unload", firing.pk), counting(firing, "10", cracked="2"))
+    page = pages.get(at("firing", firing.pk)).content.decode()
+    assert "$68.00 less than as loaded" in page
+
+
 def test_bisque_is_valued_by_the_prices_of_its_forms(pages: Client) -> None:
     """No ware is needed for it."""
     form = FormFactory()
