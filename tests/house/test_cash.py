@@ -1,4 +1,4 @@
-"""Cash: published rounding tables, change, likely tenders, the till's denominations."""
+"""Cash: published rounding tables, change, the till's denominations."""
 
 import itertools
 
@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vendor.house.cash import TooLittleTendered, change_due, likely_tenders, round_cash
-from vendor.house.coins import denominations
+from vendor.house.cash import TooLittleTendered, change_due, round_cash
+from vendor.house.coins import denominations, notes_of
 from vendor.house.money import Currency, currencies
 
 USD, EUR = Currency.of("USD"), Currency.of("EUR")
@@ -54,40 +54,6 @@ def test_change_is_what_is_over() -> None:
     assert refused.value.missing == 400
 
 
-@pytest.mark.parametrize(
-    ("due", "likely"),
-    [
-        (3_400, (3_400, 4_000, 5_000, 10_000)),
-        (2_300, (2_300, 2_500, 3_000, 4_000)),
-        (11_800, (11_800, 12_000, 15_000, 20_000)),
-        (10_000, (10_000,)),
-        (0, ()),
-        (-5, ()),
-    ],
-)
-def test_likely_tenders_are_what_people_have_in_their_purses(
-    due: int, likely: tuple[int, ...]
-) -> None:
-    """The next sum of few notes (common practice); nothing where nothing is due."""
-    assert likely_tenders(due, USD) == likely
-
-
-def test_a_currency_without_a_list_gets_the_usual_series() -> None:
-    """1, 2, 5, 10, 20, 50, … to the size of the sale."""
-    dinar, dong = Currency.of("KWD"), Currency.of("VND")
-    assert likely_tenders(34_000, dinar) == (34_000, 40_000, 50_000, 100_000)
-    assert likely_tenders(3_400_000, dong) == (3_400_000, 4_000_000, 5_000_000, 10_000_000)
-
-
-@given(st.integers(1, 10**9), st.sampled_from(list(currencies().values())), st.integers(1, 9))
-def test_likely_tenders_ascend_from_the_exact_sum(due: int, currency: Currency, limit: int) -> None:
-    """Whatever the currency, enough is offered and no more than asked for."""
-    likely = likely_tenders(due, currency, limit=limit)
-    assert likely[0] == due
-    assert list(likely) == sorted(set(likely))
-    assert len(likely) <= limit
-
-
 def test_a_till_is_counted_from_the_largest_note_down() -> None:
     """Notes and coins in one list of minor units (from memory)."""
     assert denominations(USD) == (10_000, 5_000, 2_000, 1_000, 500, 100, 25, 10, 5, 1)
@@ -96,3 +62,10 @@ def test_a_till_is_counted_from_the_largest_note_down() -> None:
         values = denominations(currency)
         assert list(values) == sorted(set(values), reverse=True)
         assert values[-1] >= 1
+
+
+def test_the_notes_of_a_currency_without_a_list_reach_past_what_is_due() -> None:
+    """1, 2, 5, 10, 20, 50, … to the first that is twice the amount or more: 34.000 and 34,000."""
+    assert notes_of(Currency.of("KWD"), 34_000)[-3:] == (20, 50, 100)
+    assert notes_of(Currency.of("VND"), 34_000)[-2:] == (50_000, 100_000)
+    assert notes_of(USD, 34_000) == notes_of(USD) == (1, 5, 10, 20, 50, 100)

@@ -35,8 +35,22 @@ test("a typed amount is read with a point or a comma, and nothing is guessed", (
 });
 
 test("the sums a customer hands over are the exact one and a few notes more", () => {
-  assert.deepEqual(likelyTenders(3400, usd), [3400, 4000, 5000, 10000]);
+  for (const sums of [[3400, 4000, 5000, 10000], [2300, 2500, 3000, 4000], [11800, 12000, 15000, 20000], [10000]]) {
+    assert.deepEqual(likelyTenders(sums[0], usd), sums);
+  }
+  assert.deepEqual(likelyTenders(-5, usd), []);
   assert.deepEqual(likelyTenders(0, usd), []);
+});
+
+test("whatever is due, the sums ascend from it, and no more than asked for", () => {
+  for (const purse of [usd, jpy, { ...usd, notes: [1, 2, 5, 10, 20, 50, 100].map((note) => note * 1000) }]) {
+    for (let due = 1; due < 1e9; due = due * 3 + 1) {
+      const likely = likelyTenders(due, purse, 5);
+      assert.equal(likely[0], due);
+      assert.deepEqual(likely, [...new Set(likely)].sort((a, b) => a - b));
+      assert.ok(likely.length <= 5);
+    }
+  }
 });
 
 test("a discount is an amount, or a per cent with its sign", () => {

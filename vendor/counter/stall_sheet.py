@@ -114,6 +114,8 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
+    tiles = _tiles(fair, standing.today, studio, with_pots=with_pots)
+    dearest = max((tile.price for tile in tiles), default=0)
     return Sheet(
         fair=fair.pk,
         fair_name=fair.name,
@@ -127,7 +129,7 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         exponent=currency.exponent,
         language=studio.language.replace("_", "-"),
         time_zone=studio.time_zone,
-        notes=tuple(note * currency.scale for note in notes_of(currency)),
+        notes=tuple(note * currency.scale for note in notes_of(currency, dearest)),
         terms={
             "currency": studio.currency,
             "tax_rate_ppm": terms.tax_rate_ppm,
@@ -137,7 +139,7 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         },
         bundles=_bundles(fair, standing.today, studio),
         sellers=tuple(Seller(person.pk, str(person)) for person in sellers()),
-        tiles=_tiles(fair, standing.today, studio, with_pots=with_pots),
+        tiles=tiles,
         turns=turns(fair.stall, day=day) if standing.is_selling_day else (),
     )
 

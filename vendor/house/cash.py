@@ -1,13 +1,10 @@
-"""Cash: rounding to the coins there are, change, and what customers are likely to hand over.
+"""Cash: rounding to the coins there are, and change.
 
 Amounts are minor units of one currency.
 """
 
-from collections.abc import Sequence
-
-from vendor.house.coins import notes_of
 from vendor.house.errors import Refused
-from vendor.house.money import Currency, half_up
+from vendor.house.money import half_up
 
 
 class TooLittleTendered(Refused):
@@ -37,28 +34,3 @@ def change_due(due: int, tendered: int) -> int:
     if tendered < due:
         raise TooLittleTendered(due - tendered)
     return tendered - due
-
-
-def likely_tenders(due: int, currency: Currency, *, limit: int = 4) -> tuple[int, ...]:
-    """Return the sums that customers are likely to hand over, the exact one first, ascending.
-
-    At 34.00 USD: 34.00, 40.00, 50.00, 100.00. A sum is likely if it is the next multiple of some
-    note and takes few notes: as many of the largest as the amount holds, and at most two more.
-    Nothing is likely where nothing is due. `due` is already rounded to the cash step.
-    """
-    if due <= 0:
-        return ()
-    notes = [note * currency.scale for note in notes_of(currency, due)]
-    few = due // notes[-1] + 2
-    rounded_up = {-(-due // note) * note for note in notes}
-    likely = {each for each in rounded_up if _how_many(each, notes) <= few}
-    return (due, *sorted(likely - {due}))[:limit]
-
-
-def _how_many(amount: int, notes: Sequence[int]) -> int:
-    """Return how many notes make an amount, the largest first."""
-    count = 0
-    for note in sorted(notes, reverse=True):
-        count += amount // note
-        amount %= note
-    return count
