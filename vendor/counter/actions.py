@@ -17,6 +17,7 @@ from vendor.counter.facts import write_lines, write_payments
 from vendor.counter.figures import NO_DISCOUNT, Discount, Terms
 from vendor.counter.models import Sale, Undoing
 from vendor.counter.rung import Paid, Rung, reckoned, terms_of
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
@@ -46,6 +47,7 @@ def ring_up(
     discount: Discount = NO_DISCOUNT,
     discount_reason: str = "",
     device: str = "",
+    till: int = FIRST_TILL,
     note: str = "",
     overrides: Sequence[Hold] = (),
     not_the_held: bool = False,
@@ -56,8 +58,9 @@ def ring_up(
 
     `day` is the selling day it belongs to (that of `sold_at` unless given), `entered_at` the
     moment under which the ledger enters it (`sold_at` unless given), `terms` and `currency` those
-    of the fair and the studio unless given, the `seller` is `who` unless given. `overrides` are
-    holds that the seller chose to end: those promises are owed again.
+    of the fair and the studio unless given, the `seller` is `who` unless given, `till` the cash box
+    that it was taken at. `overrides` are holds that the seller chose to end: those promises are
+    owed again.
 
     Refused as a whole: NotASellingDay, WeekendClosed, Unpaid, the ledger's HeldPiece and KeyReused,
     and what can't be reckoned.
@@ -98,6 +101,7 @@ def ring_up(
             received_at=now,
             seller=seller or who,
             device=device,
+            till=till,
             currency=currency or studio.currency,
             tax_rate_ppm=terms.tax_rate_ppm,
             tax_included=terms.tax_included,

@@ -10,6 +10,7 @@ FACTS = (
     "counter_undoing",
     "counter_takenback",
     "counter_takenbackline",
+    "counter_till",
     "counter_tillmovement",
 )
 

@@ -7,6 +7,7 @@ from django import forms
 from vendor.counter.figures import Method
 from vendor.counter.models import Sale, SaleLine, TakenBackLine
 from vendor.counter.returns import Brought
+from vendor.counter.till import FIRST_TILL
 
 EXCHANGE = "exchange"
 _WAYS = (
@@ -29,7 +30,14 @@ class BackForm(forms.Form):
 
     key = forms.CharField(widget=forms.HiddenInput, max_length=64)
 
-    def __init__(self, *args: Any, sale: Sale, before: dict[int, int], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        sale: Sale,
+        before: dict[int, int],
+        boxes: dict[int, str],
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.lines: list[SaleLine] = []
         for line in sale.lines.all():
@@ -40,7 +48,16 @@ class BackForm(forms.Form):
         self.fields["way"] = forms.ChoiceField(
             label="The money goes back", choices=_WAYS, widget=forms.RadioSelect
         )
+        if len(boxes) > 1:
+            self.fields["till"] = forms.TypedChoiceField(
+                label="Out of which cash box", coerce=int, choices=list(boxes.items()),
+                help_text="Where it goes back in cash.",
+            )  # fmt: skip
         self.fields["reason"] = forms.CharField(label="Why", max_length=200)
+
+    def till(self) -> int:
+        """Return the number of the cash box that the money comes out of."""
+        return int(self.cleaned_data.get("till", FIRST_TILL))
 
     def _add_line(self, line: SaleLine, out: int) -> None:
         name = f"{line.name} (second)" if line.grade == "second" else line.name

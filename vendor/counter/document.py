@@ -37,6 +37,7 @@ any letters without control characters.
     not_the_held      *optional*: true where the seller said that no piece is a held one
     entered_later     *optional*: true where the sale was written on paper and entered later:
                       `sold_at` is then no device's clock
+    till              *optional*: the number of the cash box (1 to 20); else the first
     seller            *optional*: the pass of the helper who sold on a shared device
 
 Knows nothing of the database: whether the ware exists, the price holds and the figures add up is
@@ -49,6 +50,7 @@ from dataclasses import dataclass
 
 from vendor.counter.fields import Malformed, fields, flag, moment, one_of, several, text, whole
 from vendor.counter.figures import Discount, Method, Terms
+from vendor.counter.till import FIRST_TILL, MOST_TILLS
 from vendor.house.money import MAX_MINOR, MILLION
 from vendor.house.tax import TaxRounding
 from vendor.ware.models import MAX_MONEY, Grade
@@ -116,6 +118,7 @@ class SaleDocument:
     not_the_held: bool
     entered_later: bool
     seller: str
+    till: int
 
 
 def parse(raw: object) -> SaleDocument:
@@ -143,6 +146,7 @@ def parse(raw: object) -> SaleDocument:
         not_the_held=flag(given.get("not_the_held", False), "not_the_held"),
         entered_later=flag(given.get("entered_later", False), "entered_later"),
         seller=text(given.get("seller", ""), "seller", 200),
+        till=whole(given.get("till", FIRST_TILL), "till", FIRST_TILL, MOST_TILLS),
     )
     if sum(payment.method is Method.CASH for payment in document.payments) > 1:
         raise Malformed("payments", "should have cash at most once")
@@ -161,7 +165,7 @@ REQUIRED = frozenset(
     {"format", "version", "key", "fair", "sold_at", "device", "terms", "lines", "discount"}
     | {"discount_reason", "payments", "figures", "note"}
 )
-OPTIONAL = frozenset(["overridden", "not_the_held", "entered_later", "seller"])
+OPTIONAL = frozenset(["overridden", "not_the_held", "entered_later", "seller", "till"])
 _TERMS = frozenset(["currency", "tax_rate_ppm", "tax_included", "tax_rounding", "cash_step"])
 _LINE = frozenset(
     ["ware", "grade", "name", "quantity", "list_price", "unit_price", "discount", "reason"]

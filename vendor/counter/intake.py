@@ -177,6 +177,7 @@ def _taken(
             discount=document.discount,
             discount_reason=document.discount_reason,
             device=document.device,
+            till=document.till,
             note=document.note,
             overrides=ended_holds(document),
             not_the_held=document.not_the_held,

@@ -9,7 +9,9 @@ from django.db.models import F, Q
 
 from vendor.counter.bundles import Bundle as Bundle
 from vendor.counter.pins import Pin as Pin
+from vendor.counter.till import Till as Till
 from vendor.counter.till import TillMovement as TillMovement
+from vendor.counter.till import till_field
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
@@ -28,6 +30,7 @@ class Sale(models.Model):
     received_at = models.DateTimeField()
     seller = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     device = models.CharField(max_length=40, blank=True)
+    till = till_field()
     currency = models.CharField(max_length=3)
     tax_rate_ppm = models.PositiveIntegerField()
     tax_included = models.BooleanField()
@@ -171,6 +174,7 @@ class TakenBack(Document):
     happened_at = models.DateTimeField()
     reason = models.CharField(max_length=200)
     method = models.CharField(max_length=5, choices=Payment.Method.choices)
+    till = till_field()
     net = models.BigIntegerField(help_text="Minor units, without tax.")
     tax = models.BigIntegerField()
     total = models.BigIntegerField(help_text="net + tax, before cash rounding.")

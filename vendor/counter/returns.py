@@ -11,6 +11,7 @@ from django.db.models import Sum
 from vendor.counter.errors import UndoneAlready
 from vendor.counter.figures import Method
 from vendor.counter.models import Sale, SaleLine, TakenBack, TakenBackLine, Undoing
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
 from vendor.fairs.planning import refuse_closed
 from vendor.house.cash import round_cash
@@ -75,15 +76,16 @@ def take_back(
     weekend: Weekend,
     day: datetime.date,
     method: Method,
+    till: int = FIRST_TILL,
     reason: str,
     who: User,
     now: datetime.datetime,
 ) -> TakenBack:
     """Take pieces of a sale back, with a reason: to the stall, as seconds, or broken; money back.
 
-    `weekend` and `day` are those under which they come back, `method` how the money goes back; in
-    cash it is rounded to the smallest coins of the fair. Refused: a closed weekend, a sale that
-    is undone (UndoneAlready), and more pieces than are still out.
+    `weekend` and `day` are those under which they come back, `method` how the money goes back,
+    `till` out of which cash box; in cash it is rounded to the smallest coins of the fair. Refused:
+    a closed weekend, a sale that is undone (UndoneAlready), and more pieces than are still out.
     """
     why = reason_of(reason, "it comes back")
     with transaction.atomic():
@@ -101,7 +103,7 @@ def take_back(
         return _write(
             TakenBack(
                 key=key, made_by=who, made_at=now, sale=sale, weekend=weekend, day=day,
-                happened_at=now, reason=why, method=method, entry=entry,
+                happened_at=now, reason=why, method=method, till=till, entry=entry,
             ),
             brought,
             refunds,

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from vendor.counter import actions, queries, receipts, returns
 from vendor.counter.back_form import BackForm, UndoForm
 from vendor.counter.models import Sale
+from vendor.counter.till import names_of
 from vendor.house import clock, paper
 from vendor.house.access import helper_page
 from vendor.house.models import new_key
@@ -81,7 +82,14 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
     studio = studio_of(request)
     standing = queries.standing_of(found.fair, today=clock.day_of(clock.now(), studio))
     before = returns.brought_before(found)
-    form = BackForm(request.POST or None, sale=found, before=before, initial={"key": new_key()})
+    boxes = names_of(standing.weekend) if standing is not None else {}
+    form = BackForm(
+        request.POST or None,
+        sale=found,
+        before=before,
+        boxes=boxes,
+        initial={"key": new_key(), "till": found.till},
+    )
     if request.method == "POST" and form.is_valid() and standing is not None:
         back = done(
             form,
@@ -92,6 +100,7 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
                 weekend=standing.weekend,
                 day=standing.day,
                 method=form.method(),
+                till=form.till(),
                 reason=form.cleaned_data["reason"],
                 who=who_is(request),
                 now=clock.now(),

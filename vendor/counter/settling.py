@@ -79,6 +79,7 @@ def take_as_sale(
             discount=document.discount,
             discount_reason=document.discount_reason,
             device=document.device,
+            till=document.till,
             note=document.note,
             overrides=overrides or ended_holds(document),
             not_the_held=not_the_held or document.not_the_held,

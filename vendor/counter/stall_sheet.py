@@ -12,6 +12,7 @@ from vendor.counter.pins import sellers
 from vendor.counter.prices import listed
 from vendor.counter.queries import Standing
 from vendor.counter.rung import terms_of
+from vendor.counter.till import names_of
 from vendor.counter.turns import Turn, turns
 from vendor.fairs.models import Fair, SellingDay
 from vendor.house import clock
@@ -86,6 +87,14 @@ class Seller:
 
 
 @dataclass(frozen=True, slots=True)
+class CashBox:
+    """A cash box of the weekend, by its number in it."""
+
+    number: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """Everything that the page needs to sell, with or without a network."""
 
@@ -105,12 +114,13 @@ class Sheet:
     terms: dict[str, object]
     bundles: tuple[BundleRule, ...]
     sellers: tuple[Seller, ...]
+    tills: tuple[CashBox, ...]
     tiles: tuple[Tile, ...]
     turns: tuple[Turn, ...]
 
 
 def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Sheet:
-    """Return the stall (thirteen statements); `with_pots` off for a page that has them."""
+    """Return the stall (fourteen statements); `with_pots` off for a page that has them."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -139,6 +149,7 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         },
         bundles=_bundles(fair, standing.today, studio),
         sellers=tuple(Seller(person.pk, str(person)) for person in sellers()),
+        tills=tuple(CashBox(*each) for each in names_of(standing.weekend).items()),
         tiles=tiles,
         turns=turns(fair.stall, day=day) if standing.is_selling_day else (),
     )

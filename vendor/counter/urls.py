@@ -20,6 +20,7 @@ app_name = "counter"
 urlpatterns = [
     path("", views.sell, name="sell"),
     path("cash/", cash_views.cash, name="cash"),
+    path("cash/boxes/", cash_views.add_till, name="add_till"),
     path("pin/", pin_views.pin, name="pin"),
     path("pieces/", otherwise_views.pieces, name="pieces"),
     path("bundles/", bundle_views.bundles, name="bundles"),

@@ -10,6 +10,7 @@ import { openOutbox } from "./outbox.js";
 import { ask, LoggedOut, Sender } from "./sending.js";
 import * as state from "./state.js";
 import * as seller from "./seller.js";
+import * as box from "./box.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
@@ -75,6 +76,7 @@ async function draw() {
   basket.bundles = sheet.bundles;
   tellLast();
   seller.show(sheet);
+  box.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
   drawDays();
   const mine = items.filter((item) => item.kind === "undoings" || item.document.fair === sheet.fair);
@@ -162,7 +164,7 @@ async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
   const made = basket.document(sheet, payments, { device: device.deviceName(), ...soldWhen() });
-  const document = { ...made, ...seller.told() };
+  const document = { ...made, ...seller.told(), ...box.told(sheet) };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: new Date().toISOString(), received, what });
@@ -277,6 +279,7 @@ byId("ask-whole").addEventListener("click", async () => {
 });
 byId("undo-last").addEventListener("click", undoLast);
 byId("late-day").addEventListener("change", drawDays);
+byId("box").addEventListener("change", box.choose);
 byId("fair")?.addEventListener("change", async () => {
   sheet = null;
   basket = new Basket();
