@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from tests.factories import FormFactory, PriceFactory, TierFactory, WareFactory, shelf
+from tests.factories import FormFactory, WareFactory, shelf
 from tests.firings.kiln import fired, owner, unloaded
 from vendor.firings.models import Firing, Kiln
 from vendor.ledger.models import Balance, Entry
@@ -200,31 +200,6 @@ def test_calling_off_asks_first_and_can_be_taken_back(pages: Client) -> None:
     assert pages.get(at("take_up", firing.pk)).status_code == 405
     pages.post(at("take_up", firing.pk))
     assert Firing.objects.get().is_open
-
-
-def test_the_value_of_a_firing_names_what_has_no_price(pages: Client) -> None:
-    """A total without it, never with nothing for it."""
-    priced = PriceFactory(ware=WareFactory(), amount=3400).ware
-    firing = fired((priced, 2), (WareFactory(own_name="Oil cruet, shino"), 5))
-    page = pages.get(at("firing", firing.pk), {"tier": "no such list"}).content.decode()
-    assert "$68.00" in page
-    assert "No price for Oil cruet, shino" in page
-
-
-def test_the_value_of_a_firing_says_what_it_fell_by(pages: Client) -> None:
-    """Twelve at 34.00 went in, ten came out whole and two cracked: 68.00 less."""
-    firing = fired((PriceFactory(ware=WareFactory(), amount=3400).ware, 12))
-    pages.post(at("unload", firing.pk), counting(firing, "10", cracked="2"))
-    page = pages.get(at("firing", firing.pk)).content.decode()
-    assert "$68.00 less than as loaded" in page
-
-
-def test_bisque_is_valued_by_the_prices_of_its_forms(pages: Client) -> None:
-    """No ware is needed for it."""
-    form = FormFactory()
-    PriceFactory(ware=None, form=form, tier=TierFactory(), amount=1000)
-    firing = fired((form, 7), kind="bisque", cone="06")
-    assert "$70.00" in pages.get(at("firing", firing.pk)).content.decode()
 
 
 def test_witness_cones_show_how_far_the_kiln_is_off(pages: Client) -> None:
