@@ -17,14 +17,16 @@ from vendor.ledger import actions as ledger
 from vendor.ledger import holds
 from vendor.ledger.models import Balance, Hold, Place
 from vendor.ledger.posting import piece, take_turn
-from vendor.supporters import offering
+from vendor.supporters import paying
 from vendor.supporters.earning import promise_all_earned, promise_reward, refuse_unless_earned
 from vendor.supporters.errors import NoFreePiece, NotThisPiece
 from vendor.supporters.models import Commitment, Step, Supporter
-from vendor.supporters.people import add_supporter, change_supporter
+from vendor.supporters.overriding import hold_overridden, hold_restored
+from vendor.supporters.paying import pay_off, pay_on, sold
+from vendor.supporters.people import add_supporter, change_supporter, the_customer
 from vendor.supporters.sending import hand_over, send_reward, take_back
-from vendor.supporters.steps import Act, act, cleaned, next_number
-from vendor.ware.models import Grade, Ware
+from vendor.supporters.steps import act, cleaned, let_go, next_number
+from vendor.ware.models import Form, Grade, Ware
 
 State, What = Commitment.State, Step.What
 # The second halves are called through this one door as well.
@@ -37,13 +39,17 @@ __all__ = [
     "hold_restored",
     "keep_piece",
     "move_held",
+    "pay_off",
+    "pay_on",
     "promise",
     "promise_all_earned",
     "promise_reward",
     "release_piece",
     "reopen",
     "send_reward",
+    "sold",
     "take_back",
+    "the_customer",
 ]
 
 
@@ -51,14 +57,21 @@ def promise(
     *,
     key: str,
     supporter: Supporter,
-    ware: Ware,
+    ware: Ware | None = None,
+    form: Form | None = None,
     choices: str = "",
+    note: str = "",
+    price: int | None = None,
     due_on: datetime.date | None = None,
     seconds_allowed: bool = False,
     who: User,
     now: datetime.datetime,
 ) -> Commitment:
-    """Write down that a piece of a ware is owed to a supporter, with their choices in words."""
+    """Write down that a piece of a ware, or of a form, is owed to somebody, with their choices.
+
+    With a `price` (minor units, with any tax in it) it is a commission: it is sold when it is
+    handed over.
+    """
     with transaction.atomic():
         take_turn()
         before = Commitment.objects.filter(key=key).first()
@@ -71,6 +84,9 @@ def promise(
             number=next_number(),
             supporter=supporter,
             ware=ware,
+            form=None if ware is not None else form,
+            note=note.strip(),
+            price=price,
             promised_on=clock.day_of(now, the_studio()),
             choices=choices.strip(),
             due_on=due_on,
@@ -78,7 +94,12 @@ def promise(
         )
         cleaned(new).save()
         Step.objects.create(
-            key=key, made_by=who, made_at=now, commitment=new, what=What.PROMISED, note=ware.name
+            key=key,
+            made_by=who,
+            made_at=now,
+            commitment=new,
+            what=What.PROMISED,
+            note=new.piece_name,
         )
     return new
 
@@ -129,7 +150,7 @@ def release_piece(
     with act(key, What.RELEASED, commitment, who, now) as done:
         done.only(*Commitment.WITH_A_PIECE, instead="it holds no piece to release.")
         if not done.done_before:
-            _let_go(done, why)
+            let_go(done, why)
             done.commitment.state = State.OWED
             done.write("hold", "state", note=why)
     return done.commitment
@@ -166,8 +187,9 @@ def cancel(
     with act(key, What.CANCELLED, commitment, who, now) as done:
         done.only(*Commitment.OPEN, instead="it is over already.")
         if not done.done_before:
+            paying.refuse_paid(done.commitment)
             if done.commitment.hold is not None:
-                _let_go(done, why)
+                let_go(done, why)
             done.commitment.state, done.commitment.end_note = State.CANCELLED, why
             done.commitment.ended_at, done.commitment.ended_by = now, who
             done.write("hold", "state", "end_note", "ended_at", "ended_by", note=why)
@@ -187,69 +209,6 @@ def reopen(
             done.commitment.ended_at = done.commitment.ended_by = None
             done.write("state", "end_note", "ended_at", "ended_by", note=why)
     return done.commitment
-
-
-def hold_overridden(
-    *, hold: Hold, who: User, now: datetime.datetime, reason: str
-) -> Commitment | None:
-    """Put a promise back to owed after its held piece was sold by an explicit override.
-
-    Called in the sale's own transaction, after the ledger ended the hold. Returns the promise, or
-    None where the hold is no promise's (any more), so that a repeat changes nothing.
-    """
-    with transaction.atomic():
-        take_turn()
-        owner = Commitment.objects.with_a_piece().filter(hold_id=hold.pk).first()
-        if owner is None:
-            return None
-        over = Hold.objects.get(pk=hold.pk)
-        done = Act(_once(owner, over), What.OVERRIDDEN, owner, who, now)
-        why = reason_of(reason, "the held piece is sold")
-        if over.quantity:
-            _let_go(done, why)
-        done.commitment.state, done.commitment.hold = State.OWED, None
-        done.write("hold", "state", note=why)
-    return done.commitment
-
-
-def hold_restored(*, hold: Hold, who: User, now: datetime.datetime) -> Commitment | None:
-    """Give a promise its piece back after the sale that overrode its hold was undone.
-
-    Called in the undoing's own transaction, after the ledger restored the hold. Where the promise
-    has another piece by now, or is over, the hold is released instead; and so is that of an early
-    release which has ended since. Returns the promise, or None where the hold was never a
-    promise's, or holds nothing.
-    """
-    with transaction.atomic():
-        take_turn()
-        back = Hold.objects.get(pk=hold.pk)
-        step = Step.objects.filter(key__startswith=f"override:{hold.pk}:").last()
-        if step is None or not back.quantity:
-            offering.return_if_ended(hold=back, who=who, now=now)
-            return None
-        owner = step.commitment
-        if owner.hold_id == back.pk:
-            return owner
-        done = Act(f"{step.key}:back", What.RESTORED, owner, who, now)
-        if owner.state in Commitment.WITHOUT_A_PIECE:
-            done.commitment.hold, done.commitment.state = back, State.HELD
-            done.write("hold", "state")
-        else:
-            holds.release(
-                key=f"promise-release:{done.key}",
-                hold=back,
-                who=who,
-                now=now,
-                reason=f"{owner} is “{owner.stage.lower()}” without it",
-            )
-            done.write("state", note="The piece went back to free stock.")
-    return done.commitment
-
-
-def _once(owner: Commitment, hold: Hold) -> str:
-    """Return a key for one overriding of a hold: a restored hold can be overridden again."""
-    times = owner.steps.filter(what=What.OVERRIDDEN).count()
-    return f"override:{hold.pk}:{times}"
 
 
 def _piece_for(promise: Commitment, ware: Ware | None, grade: str) -> Ware:
@@ -276,13 +235,3 @@ def _refuse_none_free(ware: Ware, grade: str, at: Place) -> None:
             f"No free piece of {piece(ware, grade)} stands at “{at.name}”{held}. Nothing was "
             "changed: choose another piece or place, or note the promise for the next firing."
         )
-
-
-def _let_go(done: Act, reason: str) -> None:
-    """Release the promise's hold."""
-    hold = done.commitment.hold
-    assert hold is not None
-    holds.release(
-        key=f"promise-release:{done.key}", hold=hold, who=done.who, now=done.now, reason=reason
-    )
-    done.commitment.hold = None

@@ -30,7 +30,7 @@ class SupporterForm(forms.ModelForm[Supporter]):
 
     class Meta:
         model = Supporter
-        fields = ["name", "email", "address", "note"]
+        fields = ["name", "email", "phone", "address", "note"]
         widgets = {"address": forms.Textarea(attrs={"rows": 4, "autocomplete": "off"})}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

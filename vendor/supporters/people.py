@@ -4,8 +4,11 @@ A second half of `actions`, by the same rules.
 """
 
 import datetime
+import re
 from typing import Any
 
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
 from django.db import transaction
 
 from vendor.house.models import User
@@ -14,12 +17,16 @@ from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Answer, Commitment, ContributionFile, Reward, Supporter
 from vendor.supporters.steps import cleaned
 
+# Fewer digits than this are no phone number.
+SHORTEST_NUMBER = 5
+
 
 def add_supporter(
     *,
     key: str,
     name: str,
     email: str = "",
+    phone: str = "",
     address: str = "",
     note: str = "",
     who: User,
@@ -32,12 +39,18 @@ def add_supporter(
         if before is not None:
             return before
         new = Supporter(key=key, made_by=who, made_at=now)
-        _write_supporter(new, name, email, address, note)
+        _write_supporter(new, name, email, phone, address, note)
     return new
 
 
 def change_supporter(
-    *, supporter: Supporter, name: str, email: str = "", address: str = "", note: str = ""
+    *,
+    supporter: Supporter,
+    name: str,
+    email: str = "",
+    phone: str = "",
+    address: str = "",
+    note: str = "",
 ) -> Supporter:
     """Change what is known of a supporter; the same again changes nothing."""
     with transaction.atomic():
@@ -45,8 +58,30 @@ def change_supporter(
         fresh = Supporter.objects.get(pk=supporter.pk)
         if fresh.is_erased:
             raise NotNow("What was known of this supporter is erased. Nothing was changed.")
-        _write_supporter(fresh, name, email, address, note)
+        _write_supporter(fresh, name, email, phone, address, note)
     return fresh
+
+
+def the_customer(
+    *, key: str, name: str, contact: str, who: User, now: datetime.datetime
+) -> Supporter:
+    """Return the person of this name and contact (e-mail or phone), written down where new.
+
+    The same name alone is the same person only where neither has a contact. Somebody else's e-mail
+    address is written as another way to reach them: it can stand for one person only.
+    """
+    name, contact = " ".join(name.split()), contact.strip()
+    email = contact.lower() if _is_email(contact) else ""
+    with transaction.atomic():
+        take_turn()
+        namesakes = Supporter.objects.known().filter(name__iexact=name).order_by("id")
+        found = next((one for one in namesakes if _is_reached(one, contact)), None)
+        if found is not None:
+            return found
+        if Supporter.objects.filter(email=email).exclude(email="").exists():
+            email = ""
+        phone = "" if email else contact
+        return add_supporter(key=key, name=name, email=email, phone=phone, who=who, now=now)
 
 
 def set_aim(*, supporter: Supporter, aim: Reward | None) -> Supporter:
@@ -76,10 +111,10 @@ def erase_supporter(*, supporter: Supporter, who: User, now: datetime.datetime) 
                 "them first."
             )
         fresh.name = f"Erased supporter {fresh.pk}"
-        fresh.email = fresh.address = fresh.note = ""
+        fresh.email = fresh.phone = fresh.address = fresh.note = ""
         fresh.erased_at, fresh.erased_by = now, who
         fresh.save()
-        fresh.commitments.update(choices="", making_note="", end_note="")
+        fresh.commitments.update(choices="", note="", making_note="", end_note="")
         Answer.objects.filter(commitment__supporter=fresh).delete()
         fresh.parcels.update(tracking="")
         fresh.contributions.update(reference="")
@@ -93,6 +128,7 @@ def everything_about(supporter: Supporter) -> dict[str, Any]:
     return {
         "name": supporter.name,
         "email": supporter.email,
+        "phone": supporter.phone,
         "address": supporter.address,
         "note": supporter.note,
         "written_down": supporter.made_at.isoformat(),
@@ -113,6 +149,9 @@ def everything_about(supporter: Supporter) -> dict[str, Any]:
                 "number": each.number,
                 "piece": each.piece_name,
                 "asked_for": each.choices,
+                "agreed": each.note,
+                "price_minor": each.price,
+                "paid_in_advance_minor": each.paid,
                 "choices": {str(said.question): said.text for said in each.answers.all()},
                 "due": each.due_on.isoformat() if each.due_on else None,
                 "stage": each.stage,
@@ -126,7 +165,27 @@ def everything_about(supporter: Supporter) -> dict[str, Any]:
     }
 
 
-def _write_supporter(supporter: Supporter, name: str, email: str, address: str, note: str) -> None:
+def _is_email(contact: str) -> bool:
+    try:
+        validate_email(contact)
+    except ValidationError:
+        return False
+    return True
+
+
+def _is_reached(one: Supporter, contact: str) -> bool:
+    """Tell whether a contact is one of theirs; of phone numbers, the digits count."""
+    if not contact:
+        return not one.email and not one.phone
+    digits = [re.sub(r"\D", "", text) for text in (contact, one.phone)]
+    same_number = len(digits[0]) >= SHORTEST_NUMBER and digits[0] == digits[1]
+    return contact.casefold() in (one.email.casefold(), one.phone.casefold()) or same_number
+
+
+def _write_supporter(
+    supporter: Supporter, name: str, email: str, phone: str, address: str, note: str
+) -> None:
     supporter.name, supporter.email = " ".join(name.split()), email.strip().lower()
+    supporter.phone = phone.strip()
     supporter.address, supporter.note = address.strip(), note.strip()
     cleaned(supporter).save()

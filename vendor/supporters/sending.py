@@ -18,6 +18,7 @@ from vendor.ledger import holds
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Commitment, Parcel, Step
+from vendor.supporters.paying import refuse_priced
 from vendor.supporters.steps import Act, act, cleaned
 
 State, What = Commitment.State, Step.What
@@ -92,6 +93,7 @@ def send_parcel(
         for nth, commitment in enumerate(sorted(commitments, key=lambda each: each.number)):
             own = key if len(commitments) == 1 else f"{key}:{nth}"
             done = Act(own, What.SENT, commitment, who, now)
+            refuse_priced(done.commitment)
             done.only(*Commitment.WITH_A_PIECE, instead="hold a piece for it before it is sent.")
             if not done.done_before:
                 parcel = parcel or _new_parcel(key, done, posted, happened_at)
@@ -111,6 +113,7 @@ def hand_over(
 ) -> Commitment:
     """Hand the held piece to its supporter, at the stall or in the studio."""
     with act(key, What.HANDED_OVER, commitment, who, now) as done:
+        refuse_priced(done.commitment)
         done.only(*Commitment.WITH_A_PIECE, instead="hold a piece for it before it is handed over.")
         if not done.done_before:
             _let_out(done, State.HANDED_OVER, happened_at)
@@ -123,6 +126,7 @@ def take_back(
     """Undo a sending or a handing over that did not happen: the piece is held again."""
     why = reason_of(reason, "it was not sent after all")
     with act(key, What.TAKEN_BACK, commitment, who, now) as done:
+        refuse_priced(done.commitment)
         done.only(*Commitment.KEPT, instead="it has not gone out.")
         if done.done_before:
             return done.commitment

@@ -13,6 +13,7 @@ from django.db import models, transaction
 from django.db.models import Max
 
 from vendor.house.models import User
+from vendor.ledger import holds
 from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow, NotValid
@@ -69,6 +70,16 @@ def act(
     with transaction.atomic():
         take_turn()
         yield Act(key, what, commitment, who, now)
+
+
+def let_go(done: Act, reason: str) -> None:
+    """Release the promise's hold, with a reason; the act still has to be written."""
+    hold = done.commitment.hold
+    assert hold is not None
+    holds.release(
+        key=f"promise-release:{done.key}", hold=hold, who=done.who, now=done.now, reason=reason
+    )
+    done.commitment.hold = None
 
 
 def next_number() -> int:

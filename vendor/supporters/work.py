@@ -63,9 +63,13 @@ def to_make() -> Work:
 
 
 def to_send() -> list[ToSend]:
-    """Return the held pieces by supporter, the one that is due first in front."""
+    """Return the held pieces by supporter, the one that is due first in front.
+
+    A commission is sold when it goes out: it is not among them.
+    """
     held = (
         Commitment.objects.with_a_piece()
+        .filter(price__isnull=True)
         .select_related(
             "supporter", "hold__place", "hold__ware__form", "hold__ware__finish", "ware__form",
             "ware__finish", "form", "finish", "reward",

@@ -1,4 +1,4 @@
-"""Who supports the studio. Personal data stays small: name, contact, address."""
+"""Who supports the studio or orders from it. Personal data stays small: name, contact, address."""
 
 from django.db import models
 from django.db.models import Q
@@ -16,10 +16,13 @@ class SupporterQuerySet(models.QuerySet["Supporter"]):
 
 
 class Supporter(Document):
-    """A person who contributes monthly, and to whom pieces are promised."""
+    """A person to whom pieces are promised: one who contributes monthly, or orders a commission."""
 
     name = models.CharField(max_length=120)
     email = models.EmailField(blank=True, help_text="Also tells an imported payment whose it is.")
+    phone = models.CharField(
+        "phone", max_length=80, blank=True, help_text="Or any other way to reach them."
+    )
     address = models.TextField(
         blank=True, max_length=500, help_text="Where rewards are sent, as on a parcel."
     )
@@ -51,7 +54,7 @@ class Supporter(Document):
             ),
             # What was erased stays erased: the database keeps no contact beside the mark.
             models.CheckConstraint(
-                condition=Q(erased_at__isnull=True) | Q(email="", address="", note=""),
+                condition=Q(erased_at__isnull=True) | Q(email="", phone="", address="", note=""),
                 name="supporter_erased_keeps_no_contact",
             ),
         ]

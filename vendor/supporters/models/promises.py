@@ -2,8 +2,9 @@
 
 import datetime
 
+from django.core.validators import MaxValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from vendor.firings.models import Firing
 from vendor.house.models import Document, User
@@ -108,6 +109,17 @@ class Commitment(Document):
     choices = models.CharField(
         max_length=200, blank=True, help_text="What they asked for: motif, lettering, colours."
     )
+    note = models.CharField(max_length=200, blank=True, help_text="What else was agreed.")
+    price = models.PositiveBigIntegerField(
+        "agreed price",
+        null=True,
+        blank=True,
+        validators=[MaxValueValidator(MAX_MONEY)],
+        help_text="Of a commission, in minor units with any tax in it; empty: nothing is to pay.",
+    )
+    paid = models.PositiveBigIntegerField(
+        "paid in advance", default=0, help_text="Deposits that were not paid back or kept."
+    )
     seconds_allowed = models.BooleanField(
         default=False, help_text="Whether a second may keep this promise."
     )
@@ -163,6 +175,12 @@ class Commitment(Document):
                 violation_error_message="A promise is of some ware, some form or some reward.",
             ),
             models.CheckConstraint(
+                condition=Q(price__isnull=True, paid=0)
+                | Q(price__isnull=False, paid__lte=F("price"), credits=0),
+                name="commitment_paid_within_its_price",
+                violation_error_message="More can't be paid in advance than the price agreed.",
+            ),
+            models.CheckConstraint(
                 condition=Q(reward__isnull=False) | Q(credits=0),
                 name="commitment_credits_are_a_rewards",
             ),
@@ -182,6 +200,16 @@ class Commitment(Document):
     def waits_on_choices(self) -> bool:
         """Whether the supporter was asked for choices and has not made them."""
         return self.state in self.WITHOUT_A_PIECE and bool(self.asked_on) and not self.known_on
+
+    @property
+    def is_commission(self) -> bool:
+        """Whether a price was agreed for it, so that it is sold when it is handed over."""
+        return self.price is not None
+
+    @property
+    def to_pay(self) -> int:
+        """What is left to pay when it is handed over (minor units)."""
+        return (self.price or 0) - self.paid
 
     @property
     def stage(self) -> str:
@@ -270,6 +298,9 @@ class Step(Document):
         TAKEN_BACK = "taken_back", "Sending undone"
         CANCELLED = "cancelled", "Cancelled"
         REOPENED = "reopened", "Owed again"
+        PAID = "paid", "Deposit taken"
+        PAID_BACK = "paid_back", "Deposit paid back"
+        FORFEITED = "forfeited", "Deposit kept"
 
     commitment = models.ForeignKey(Commitment, on_delete=models.PROTECT, related_name="steps")
     what = models.CharField(max_length=12, choices=What.choices)

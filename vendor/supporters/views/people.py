@@ -92,6 +92,7 @@ def new_supporter(request: HttpRequest) -> HttpResponse:
             key=facts["key"],
             name=facts["name"],
             email=facts["email"],
+            phone=facts["phone"],
             address=facts["address"],
             note=facts["note"],
             who=who_is(request),
@@ -113,6 +114,7 @@ def edit_supporter(request: HttpRequest, pk: int) -> HttpResponse:
             supporter=one,
             name=facts["name"],
             email=facts["email"],
+            phone=facts["phone"],
             address=facts["address"],
             note=facts["note"],
         )
