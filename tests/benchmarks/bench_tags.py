@@ -18,7 +18,7 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from reportlab.pdfgen.canvas import Canvas
 
-from vendor.labels.fonts import Face, registered
+from vendor.house.typeface import Face, registered
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.pdf import draw_tags
 from vendor.labels.sheets import Sheet

@@ -11,7 +11,7 @@ import pypdfium2.raw as pdfium
 import zxingcpp
 from PIL import Image, ImageFilter
 
-from vendor.labels.fonts import ink_above, ink_below
+from vendor.house.typeface import ink_above, ink_below
 from vendor.labels.layouts import lay_out
 from vendor.labels.placing import Layout, PlacedText, Printing, space_on
 from vendor.labels.sheets import Frame, Sheet

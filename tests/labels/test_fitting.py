@@ -3,8 +3,8 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
+from vendor.house.typeface import Face, ink_above, ink_below, width_in_ems
 from vendor.labels.fitting import LEGIBLE, Block, Para, Style, block, wrapped
-from vendor.labels.fonts import Face, ink_above, ink_below, width_in_ems
 
 STYLE = Style(Face.REGULAR, largest=14.0, lines=3)
 

@@ -70,9 +70,22 @@ def test_letters_of_many_languages_and_signs_are_printed() -> None:
             assert wanted in text
 
 
+@BY_NAME
+def test_names_that_need_the_second_typeface_fit_and_are_printed(sheet: Sheet) -> None:
+    """Hausa, Venda, Yoruba: as wide as was measured, on every common sheet."""
+    names = ("Ƙwarya", "Ṱhoho", "Ẹnúkọ")
+    data = draw_tags([TagText(name, "₦18,500", "TUM-CEL", "ǿ", "Ẹk") for name in names], sheet)
+    found = words(data)
+    for name in " ".join(names).split():
+        assert name in found
+    frames = [box_of(sheet.frame(place), sheet) for place in (1, 2, 3)]
+    for character, box in letters(data, 1):
+        assert any(box.within(frame, slack=0) for frame in frames), character
+
+
 def test_all_fonts_are_in_the_file() -> None:
     """A printer that lacks them prints the same."""
-    data = draw_tags(run(6), THIRTY)
+    data = draw_tags([*run(6), TagText("Ƙwarya", "₪48", "TUM-CEL")], THIRTY)
     for page in PdfReader(BytesIO(data)).pages:
         fonts = page["/Resources"]["/Font"].values()  # type: ignore[index]
         assert fonts

@@ -7,27 +7,34 @@ here. The paper follows the studio's units: US letter for inches, A4 otherwise.
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 from xml.sax.saxutils import escape
 
-from font_source_sans_pro import font_files_ttf
 from reportlab.lib import colors
 from reportlab.lib.enums import TA_LEFT, TA_RIGHT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph, SimpleDocTemplate, Spacer, Table, TableStyle
 
 from vendor.house.models import Studio
+from vendor.house.typeface import (
+    Face,
+    Second,
+    Span,
+    cleaned,
+    draw_text,
+    missing_glyphs,
+    registered,
+    spans,
+    width_in_ems,
+)
 
-REGULAR, SEMIBOLD = "SourceSansPro", "SourceSansProSemibold"
 MARGIN = 15 * mm
 FRAME = 6  # the room that the library leaves around what it sets
-INSTEAD = "?"  # for a letter that the typeface lacks: it would print as an empty box
+FOOT_SIZE = 8.0
+INSTEAD = "?"  # for a letter that no typeface has: it would print as an empty box
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,52 +69,57 @@ class Sheet:
 
 def draw(sheet: Sheet, *, studio: Studio) -> bytes:
     """Return the document as a PDF; the same contents give the same bytes."""
-    _faces()
     target = io.BytesIO()
     size = LETTER if studio.units == Studio.Unit.INCH else A4
     document = SimpleDocTemplate(
         target, pagesize=size, leftMargin=MARGIN, rightMargin=MARGIN, topMargin=MARGIN,
         bottomMargin=MARGIN + 6 * mm, title=sheet.title, author=studio.name, invariant=1,
     )  # fmt: skip
-    story: list[Any] = [Paragraph(_safe(sheet.title), _style(17, bold=True))]
-    story += [Paragraph(_safe(line), _style(10)) for line in sheet.about]
+    story: list[Any] = [_paragraph(sheet.title, 17, bold=True)]
+    story += [_paragraph(line, 10) for line in sheet.about]
     for block in sheet.blocks:
         story += [Spacer(0, 5 * mm), *_block(block, document.width - 2 * FRAME)]
     story.append(Spacer(0, 5 * mm))
-    story += [Paragraph(_safe(line), _style(9)) for line in sheet.close]
+    story += [_paragraph(line, 9) for line in sheet.close]
     foot = printable(sheet.foot or f"{studio.name} · {sheet.title}")
     document.build(story, canvasmaker=lambda *args, **more: _Numbered(*args, foot=foot, **more))
     return target.getvalue()
 
 
 def printable(text: str) -> str:
-    """Return text with every letter that the typeface lacks shown as a question mark."""
-    known = _faces()
-    return "".join(letter if ord(letter) in known or letter == "\n" else INSTEAD for letter in text)
+    """Return text as one line, with a question mark for every letter that no typeface has."""
+    line = cleaned(text)
+    lacking = missing_glyphs(line)
+    return "".join(INSTEAD if letter in lacking else letter for letter in line)
 
 
-@cache
-def _faces() -> frozenset[int]:
-    """Register the typeface, and return the letters that both of its weights have."""
-    fonts = [TTFont(name, font_files_ttf[name]) for name in (REGULAR, SEMIBOLD)]
-    for font in fonts:
-        pdfmetrics.registerFont(font)
-    letters = [frozenset(font.face.charToGlyph) for font in fonts]
-    return letters[0] & letters[1]
-
-
-def _safe(text: str) -> str:
-    return escape(printable(text.replace("\xa0", " ")))
-
-
-def _style(size: float, *, bold: bool = False, number: bool = False) -> ParagraphStyle:
-    return ParagraphStyle(
-        f"{size}{bold}{number}",
-        fontName=SEMIBOLD if bold else REGULAR,
+def _paragraph(text: str, size: float, *, bold: bool = False, number: bool = False) -> Paragraph:
+    """Return a text that wraps, each stretch of it in a typeface that has its letters."""
+    face = Face.SEMIBOLD if bold else Face.REGULAR
+    found = spans(printable(text), face)
+    marked = any(span.marked for span in found)
+    style = ParagraphStyle(
+        f"{size}{bold}{number}{marked}",
+        fontName=face,
         fontSize=size,
         leading=size * 1.3,
         alignment=TA_RIGHT if number else TA_LEFT,
+        shaping=marked,
     )
+    words, before = "", ""
+    for span in found:
+        # the library sets the marks of a whole word by one typeface
+        apart = marked and before[-1:].strip() and span.text[:1].strip()
+        words += f" {_tagged(span, size)}" if apart else _tagged(span, size)
+        before = span.text
+    return Paragraph(words, style)
+
+
+def _tagged(span: Span, size: float) -> str:
+    registered(span.font)
+    if not isinstance(span.font, Second):
+        return escape(span.text)
+    return f'<font name="{span.font}" size="{size * span.scale:.3f}">{escape(span.text)}</font>'
 
 
 def _block(block: Block, width: float) -> list[Any]:
@@ -136,12 +148,12 @@ def _block(block: Block, width: float) -> list[Any]:
     if block.foot:
         lines.append(("LINEABOVE", (0, -1), (-1, -1), 1.5, colors.black))
     table.setStyle(TableStyle(lines))
-    heading = [Paragraph(_safe(block.heading), _style(12, bold=True))] if block.heading else []
+    heading = [_paragraph(block.heading, 12, bold=True)] if block.heading else []
     return [*heading, Spacer(0, 1.5 * mm), table]
 
 
 def _cell(text: str, column: Column, *, bold: bool = False, size: float = 9.5) -> Paragraph:
-    return Paragraph(_safe(text), _style(size, bold=bold, number=column.number))
+    return _paragraph(text, size, bold=bold, number=column.number)
 
 
 class _Numbered(Canvas):
@@ -161,9 +173,10 @@ class _Numbered(Canvas):
         """Write every page with its number."""
         for number, page in enumerate(self._pages, start=1):
             self.__dict__.update(page)
-            self.setFont(REGULAR, 8)
-            self.drawString(MARGIN + FRAME, MARGIN - 3 * mm, self._foot)
+            said = f"Page {number} of {len(self._pages)}"
             right = float(page["_pagesize"][0]) - MARGIN - FRAME
-            self.drawRightString(right, MARGIN - 3 * mm, f"Page {number} of {len(self._pages)}")
+            left = right - width_in_ems(said, Face.REGULAR) * FOOT_SIZE
+            for x, words in ((MARGIN + FRAME, self._foot), (left, said)):
+                draw_text(self, x, MARGIN - 3 * mm, words, Face.REGULAR, FOOT_SIZE)
             super().showPage()
         super().save()

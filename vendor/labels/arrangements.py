@@ -7,9 +7,9 @@ has everything *beside* or above it; without a symbol the large text stands *bel
 from collections.abc import Iterator
 from dataclasses import replace
 
+from vendor.house.typeface import ink_above, ink_below, width_in_ems
 from vendor.labels.code128 import dot
 from vendor.labels.fitting import Block, Para, block
-from vendor.labels.fonts import ink_above, ink_below, width_in_ems
 from vendor.labels.placing import Layout, PlacedFrame, PlacedSquare, PlacedText, Space
 from vendor.labels.setting import (
     CAUTION,

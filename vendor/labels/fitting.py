@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from vendor.labels.fonts import Face, ink_above, ink_below, width_in_ems
+from vendor.house.typeface import Face, ink_above, ink_below, width_in_ems
 
 LEGIBLE = 5.25
 """The smallest size that is printed. Its x-height is 0.9 mm, the least that the European rule on

@@ -11,8 +11,8 @@ from vendor.firings.models import Firing
 from vendor.house import written
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
+from vendor.house.typeface import missing_glyphs
 from vendor.labels import queries
-from vendor.labels.fonts import missing_glyphs
 from vendor.labels.models import Kind, LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
 from vendor.labels.pdf import draw_tags
 from vendor.labels.tags import (

@@ -6,7 +6,7 @@ bars, bars that are too long and texts that are too long are all told here, by t
 
 from collections.abc import Iterator
 
-from vendor.labels.fonts import missing_glyphs
+from vendor.house.typeface import missing_glyphs
 from vendor.labels.lengths import in_mm, micrometres
 from vendor.labels.placing import Fault, Layout, Space
 from vendor.labels.shaping import rooms_of, shape

@@ -14,8 +14,8 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from vendor.house.errors import Refused
+from vendor.house.typeface import Face, draw_text, registered
 from vendor.labels.code128 import dot
-from vendor.labels.fonts import Face, registered
 from vendor.labels.layouts import PARTS, lay_out
 from vendor.labels.lengths import points
 from vendor.labels.placing import (
@@ -246,9 +246,7 @@ def _draw_layout(canvas: Canvas, layout: Layout) -> None:
 
 
 def _draw_text(canvas: Canvas, text: PlacedText) -> None:
-    registered(text.face)
-    canvas.setFont(text.face, text.size)
-    canvas.drawString(text.x, text.y, text.text)
+    draw_text(canvas, text.x, text.y, text.text, text.face, text.size)
 
 
 def _draw_frame(canvas: Canvas, frame: PlacedFrame) -> None:

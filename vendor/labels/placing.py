@@ -5,8 +5,8 @@ Points throughout, from the label's lower left corner to the right and up, as in
 
 from dataclasses import dataclass
 
+from vendor.house.typeface import Face
 from vendor.labels.code128 import RESOLUTIONS, Bars
-from vendor.labels.fonts import Face
 from vendor.labels.lengths import in_mm, mm, points
 from vendor.labels.sheets import NO_NUDGE, Nudge, Sheet
 from vendor.labels.square import Square

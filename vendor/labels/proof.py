@@ -8,7 +8,7 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
-from vendor.labels.fonts import Face, registered
+from vendor.house.typeface import Face, registered
 from vendor.labels.lengths import in_mm, mm, points
 from vendor.labels.pdf import canvas_for, check_sheet, draw_outline
 from vendor.labels.placing import HAIRLINE, Printing

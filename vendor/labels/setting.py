@@ -6,9 +6,9 @@ It knows how each piece looks, not where on the label it goes: that is for `arra
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from vendor.house.typeface import Face, ink_above, ink_below, width_in_ems
 from vendor.labels.code128 import Bars, dot
 from vendor.labels.fitting import Block, Para, Style
-from vendor.labels.fonts import Face, ink_above, ink_below, width_in_ems
 from vendor.labels.lengths import mm, points
 from vendor.labels.placing import PlacedBars, PlacedFrame, PlacedText, Space
 from vendor.labels.tags import Content

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any, Protocol
 
-from vendor.labels.fonts import cleaned
+from vendor.house.typeface import cleaned
 
 NOT_FOR_FOOD = "Not for food use"
 """For ware whose finish isn't for food contact. A paper tag comes off: where the local rule asks

@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from vendor.house import paper, written
 from vendor.house.models import Studio
+from vendor.house.typeface import Face, draw_text, width_in_ems
 from vendor.supporters.making import MakingList
 from vendor.supporters.models import Commitment
 from vendor.supporters.work import ToSend
@@ -133,13 +134,13 @@ def _label(
     """Draw one address below and to the right of a corner, as large as it fits."""
     words = [paper.printable(line) for line in lines if line.strip()]
     size = 12.0
-    widest = max((canvas.stringWidth(line, paper.REGULAR, 1) for line in words), default=1.0)
+    widest = max((width_in_ems(line, Face.SEMIBOLD) for line in words), default=1.0)
     size = min(
         size, (wide - 10 * mm) / max(widest, 0.01), (high - 10 * mm) / (1.25 * len(words or [1]))
     )
     for number, line in enumerate(words, start=1):
-        canvas.setFont(paper.SEMIBOLD if number == 1 else paper.REGULAR, size * 0.96)
-        canvas.drawString(x, top - number * size * 1.25 + size * 0.25, line)
+        face = Face.SEMIBOLD if number == 1 else Face.REGULAR
+        draw_text(canvas, x, top - number * size * 1.25 + size * 0.25, line, face, size * 0.96)
 
 
 def _piece(one: Commitment) -> str:
