@@ -18,8 +18,9 @@ from tests.factories import (
     stocked,
 )
 from vendor.counter import actions as counter
+from vendor.counter.at import At
 from vendor.counter.figures import Method
-from vendor.counter.rung import Paid, Rung
+from vendor.counter.rung import Bill, Paid, Rung
 from vendor.fairs import planning
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
@@ -68,8 +69,11 @@ def sell(
 ) -> object:
     at = clock.at(weekend.first_day, datetime.time(11), Studio.objects.get())
     return counter.ring_up(
-        key=key, weekend=weekend, payments=[Paid(method=method)], sold_at=at, who=owner, now=NOW,
-        lines=[Rung(ware_id=ware.pk, list_price=price, quantity=pieces)],
+        key=key, at=At(weekend=weekend, moment=at), who=owner, now=NOW,
+        bill=Bill(
+            lines=[Rung(ware_id=ware.pk, list_price=price, quantity=pieces)],
+            payments=[Paid(method=method)],
+        ),
     )  # fmt: skip
 
 

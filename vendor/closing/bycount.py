@@ -8,9 +8,10 @@ from django.db import transaction
 from vendor.closing.counting import refuse_counting
 from vendor.closing.queries import line_of
 from vendor.counter import actions as counter
+from vendor.counter.at import At
 from vendor.counter.figures import Method
 from vendor.counter.models import Sale
-from vendor.counter.rung import Paid, Rung
+from vendor.counter.rung import Bill, Paid, Rung
 from vendor.fairs.models import Weekend
 from vendor.fairs.prices import at_the_fair
 from vendor.house import clock
@@ -84,8 +85,8 @@ def _sell(
             Rung(ware_id=line.ware_id, quantity=line.quantity, grade=line.grade, list_price=price)
         )
     return counter.ring_up(
-        key=key, weekend=weekend, lines=rung, payments=[Paid(method=Method(method))],
-        sold_at=sold_at, who=who, now=now, by_count=True, note="By count",
+        key=key, at=At(weekend=weekend, moment=sold_at), who=who, now=now, by_count=True,
+        bill=Bill(lines=rung, payments=[Paid(method=Method(method))], note="By count"),
     )  # fmt: skip
 
 

@@ -10,22 +10,17 @@ import hashlib
 from collections.abc import Sequence
 
 from django.db import transaction
-from django.db.models import Max
 
-from vendor.counter.errors import NotASellingDay, NotYours, UndoneAlready, Unpaid
-from vendor.counter.facts import write_lines, write_payments
-from vendor.counter.figures import NO_DISCOUNT, Discount, Terms
+from vendor.counter.at import At, open_stall, refuse_closed_day
+from vendor.counter.errors import NotYours, UndoneAlready, Unpaid
+from vendor.counter.facts import write_sale
+from vendor.counter.figures import Reckoning
 from vendor.counter.models import Sale, Undoing
-from vendor.counter.rung import Paid, Rung, reckoned, terms_of
-from vendor.counter.till import FIRST_TILL
-from vendor.fairs.errors import WeekendClosed
-from vendor.fairs.models import Fair, Weekend
-from vendor.house import clock
+from vendor.counter.rung import Bill, reckoned, terms_of
 from vendor.house.models import User
-from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.errors import KeyReused
-from vendor.ledger.models import Entry, Hold, Place
+from vendor.ledger.models import Entry, Hold
 from vendor.ledger.posting import take_turn
 from vendor.supporters import actions as supporters
 
@@ -33,22 +28,10 @@ from vendor.supporters import actions as supporters
 def ring_up(
     *,
     key: str,
-    weekend: Weekend,
-    lines: Sequence[Rung],
-    payments: Sequence[Paid],
-    sold_at: datetime.datetime,
+    bill: Bill,
+    at: At,
     who: User,
     now: datetime.datetime,
-    seller: User | None = None,
-    day: datetime.date | None = None,
-    entered_at: datetime.datetime | None = None,
-    currency: str | None = None,
-    terms: Terms | None = None,
-    discount: Discount = NO_DISCOUNT,
-    discount_reason: str = "",
-    device: str = "",
-    till: int = FIRST_TILL,
-    note: str = "",
     overrides: Sequence[Hold] = (),
     not_the_held: bool = False,
     by_count: bool = False,
@@ -56,70 +39,35 @@ def ring_up(
 ) -> Sale:
     """Take a sale: its pieces leave the fair's stall, its figures and facts are written down.
 
-    `day` is the selling day it belongs to (that of `sold_at` unless given), `entered_at` the
-    moment under which the ledger enters it (`sold_at` unless given), `terms` and `currency` those
-    of the fair and the studio unless given, the `seller` is `who` unless given, `till` the cash box
-    that it was taken at. `overrides` are holds that the seller chose to end: those promises are
-    owed again.
-
+    `overrides` are holds that the seller chose to end: those promises are owed again.
     Refused as a whole: NotASellingDay, WeekendClosed, Unpaid, the ledger's HeldPiece and KeyReused,
     and what can't be reckoned.
     """
-    studio = the_studio()
-    fair = weekend.fair
-    terms = terms or terms_of(fair)
-    sums = reckoned(lines, terms, payments, discount)
-    if sums.left:
-        raise Unpaid("The payments don't come to the total. Nothing was sold: take the rest first.")
-    day = day or clock.day_of(sold_at, studio)
-    said = digest or _fingerprint(weekend.pk, day, sold_at, lines, payments, discount, note)
+    terms = bill.terms or terms_of(at.weekend.fair)
+    sums = reckoned(bill.lines, terms, bill.payments, bill.discount)
+    refuse_unpaid(sums)
+    said = digest or _fingerprint(bill, at)
     with transaction.atomic():
         take_turn()
         before = sale_before(key, said)
         if before is not None:
             return before
-        stall = _open_stall(weekend, day)
         entry = ledger.sell(
-            key=f"sale-{key}",
-            lines=[ledger.Line(line.ware_id, line.quantity, line.grade) for line in lines],
-            source=stall,
-            who=who,
-            now=now,
-            happened_at=entered_at or sold_at,
-            overrides=overrides,
-            not_the_held=not_the_held,
-        )
+            key=f"sale-{key}", who=who, now=now, source=open_stall(at, "Nothing was sold"),
+            lines=[ledger.Line(line.ware_id, line.quantity, line.grade) for line in bill.lines],
+            happened_at=at.entered_at or at.moment, overrides=overrides, not_the_held=not_the_held,
+        )  # fmt: skip
         _owe_again(overrides, who=who, now=now)
-        sale = Sale.objects.create(
-            key=key,
-            digest=said,
-            fair=fair,
-            weekend=weekend,
-            number=_next_number(fair),
-            day=day,
-            sold_at=sold_at,
-            received_at=now,
-            seller=seller or who,
-            device=device,
-            till=till,
-            currency=currency or studio.currency,
-            tax_rate_ppm=terms.tax_rate_ppm,
-            tax_included=terms.tax_included,
-            tax_rounding=terms.tax_rounding,
-            net=sums.net,
-            tax=sums.tax,
-            total=sums.total,
-            cash_rounding=sums.cash_rounding,
-            discount=sums.discount,
-            discount_reason=discount_reason,
-            pieces=sums.pieces,
-            by_count=by_count,
-            note=note,
-            entry=entry,
-        )
-        write_lines(sale, lines, sums.lines)
-        write_payments(sale, payments, sums)
-    return sale
+        return write_sale(
+            Sale(key=key, digest=said, entry=entry, by_count=by_count, received_at=now),
+            bill, at, terms, sums, who=who,
+        )  # fmt: skip
+
+
+def refuse_unpaid(sums: Reckoning) -> None:
+    """Refuse (Unpaid) a sale whose payments leave something to pay."""
+    if sums.left:
+        raise Unpaid("The payments don't come to the total. Nothing was sold: take the rest first.")
 
 
 def sale_before(key: str, digest: str) -> Sale | None:
@@ -158,7 +106,7 @@ def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
                 f"Something of sale {sale.number} has been taken back already. Nothing was "
                 "changed: take the rest of it back the same way."
             )
-        _refuse_closed(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
+        refuse_closed_day(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
         # Under the sale's own day: a count of that day then agrees with the book.
         entry = ledger.reverse(
             key=f"undo-{key}",
@@ -197,32 +145,10 @@ def _give_back(reversal: Entry, *, who: User, now: datetime.datetime) -> None:
         supporters.hold_restored(hold=line.hold, who=who, now=now)
 
 
-def _open_stall(weekend: Weekend, day: datetime.date) -> Place:
-    """Return the stall, fresh; refused where the day is none of its selling days, or closed."""
-    fresh = Weekend.objects.select_related("fair__stall").get(pk=weekend.pk)
-    if not fresh.days.filter(day=day).exists():
-        raise NotASellingDay(
-            f"{clock.in_words(day)} is no selling day of {fresh}. Nothing was sold."
-        )
-    _refuse_closed(fresh.fair.stall, day, "Nothing was sold")
-    return fresh.fair.stall
-
-
-def _refuse_closed(stall: Place, day: datetime.date, kept: str) -> None:
-    if stall.closed_through is not None and stall.closed_through >= day:
-        raise WeekendClosed(
-            f"{stall.name} is closed up to {clock.in_words(stall.closed_through)}, and this is of "
-            f"{clock.in_words(day)}. {kept}: "
-            "enter a correction in an open weekend."
-        )
-
-
-def _next_number(fair: Fair) -> int:
-    """Return the next receipt number; call in your turn, so that none is given twice."""
-    last = Sale.objects.filter(fair=fair).aggregate(last=Max("number"))["last"]
-    return (last or 0) + 1
-
-
-def _fingerprint(*said: object) -> str:
-    """Return a fingerprint of plain values, to tell a repeat from a reused key."""
+def _fingerprint(bill: Bill, at: At) -> str:
+    """Return a fingerprint of a sale in plain values, to tell a repeat from a reused key."""
+    said = (
+        at.weekend.pk, at.selling_day, at.moment, bill.lines, bill.payments, bill.discount,
+        bill.note,
+    )  # fmt: skip
     return hashlib.sha256(repr(said).encode()).hexdigest()

@@ -1,4 +1,4 @@
-"""Writes the rows under a sale: its lines and payments, with the facts of that moment.
+"""Writes a sale: its row, its lines and its payments, with the facts of that moment.
 
 Private to the counter: `vendor.counter.actions` calls it inside the sale's own transaction.
 """
@@ -6,12 +6,45 @@ Private to the counter: `vendor.counter.actions` calls it inside the sale's own 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from vendor.counter.figures import LineFigures, Method, Reckoning
+from django.db.models import Max
+
+from vendor.counter.at import At
+from vendor.counter.figures import LineFigures, Method, Reckoning, Terms
 from vendor.counter.models import Payment, Sale, SaleLine
-from vendor.counter.rung import Paid, Rung
+from vendor.counter.rung import Bill, Paid, Rung
 from vendor.fairs.models import Fair
+from vendor.house.models import User
+from vendor.house.studio import the_studio
 from vendor.ledger.models import Place
 from vendor.ware.models import Grade, PriceTier, Ware
+
+
+def write_sale(sale: Sale, bill: Bill, at: At, terms: Terms, sums: Reckoning, *, who: User) -> Sale:
+    """Write a sale whole: `sale` brings its key, its entry and what else is its own.
+
+    Call in your turn, so that no receipt number is given twice.
+    """
+    sale.fair, sale.weekend, sale.day = at.weekend.fair, at.weekend, at.selling_day
+    sale.number = _next_number(sale.fair)
+    sale.sold_at, sale.seller, sale.device, sale.till = (
+        at.moment, at.seller or who, at.device, at.till,
+    )  # fmt: skip
+    sale.currency = the_studio().currency
+    sale.tax_rate_ppm, sale.tax_included = terms.tax_rate_ppm, terms.tax_included
+    sale.tax_rounding = terms.tax_rounding
+    sale.net, sale.tax, sale.total = sums.net, sums.tax, sums.total
+    sale.cash_rounding, sale.pieces = sums.cash_rounding, sums.pieces
+    sale.discount, sale.discount_reason = sums.discount, bill.discount_reason
+    sale.note = bill.note
+    sale.save(force_insert=True)
+    write_lines(sale, bill.lines, sums.lines)
+    write_payments(sale, bill.payments, sums)
+    return sale
+
+
+def _next_number(fair: Fair) -> int:
+    last = Sale.objects.filter(fair=fair).aggregate(last=Max("number"))["last"]
+    return (last or 0) + 1
 
 
 def write_lines(sale: Sale, lines: Sequence[Rung], figures: Sequence[LineFigures]) -> None:

@@ -17,12 +17,13 @@ from enum import StrEnum
 from django.db import DatabaseError, transaction
 
 from vendor.counter import actions
+from vendor.counter.at import At
 from vendor.counter.document import SaleDocument, key_of, parse
 from vendor.counter.errors import NotASellingDay
 from vendor.counter.fields import Malformed
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
-from vendor.counter.proof import Unfit, ended_holds, held_against_the_books, payments_seen
+from vendor.counter.proof import Unfit, bill_seen, ended_holds, held_against_the_books
 from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
@@ -167,18 +168,16 @@ def _taken(
         return actions.ring_up(
             key=document.key,
             digest=digest,
-            weekend=weekend,
-            lines=lines,
-            payments=payments_seen(document),
-            sold_at=sold_at,
+            bill=bill_seen(document, lines),
+            at=At(
+                weekend=weekend,
+                moment=sold_at,
+                seller=seller,
+                device=document.device,
+                till=document.till,
+            ),
             who=who,
-            seller=seller,
             now=now,
-            discount=document.discount,
-            discount_reason=document.discount_reason,
-            device=document.device,
-            till=document.till,
-            note=document.note,
             overrides=ended_holds(document),
             not_the_held=document.not_the_held,
         )

@@ -4,12 +4,12 @@ Reads only. What does not hold is `Unfit`, with what it is and a sentence for th
 """
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from vendor.counter.document import SaleDocument
 from vendor.counter.models import Unsettled
 from vendor.counter.prices import Listed, Piece, listed
-from vendor.counter.rung import Paid, Rung, reckoned, terms_of
+from vendor.counter.rung import Bill, Paid, Rung, reckoned, terms_of
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
 from vendor.house.errors import Refused
@@ -81,6 +81,17 @@ def payments_seen(document: SaleDocument) -> list[Paid]:
         )
         for payment in document.payments
     ]
+
+
+def bill_seen(document: SaleDocument, lines: Sequence[Rung]) -> Bill:
+    """Return a sale of these lines, paid, discounted and noted as the seller did."""
+    return Bill(
+        lines=lines,
+        payments=payments_seen(document),
+        discount=document.discount,
+        discount_reason=document.discount_reason,
+        note=document.note,
+    )
 
 
 def ended_holds(document: SaleDocument) -> list[Hold]:

@@ -42,6 +42,18 @@ class Paid:
     tip: int = 0
 
 
+@dataclass(frozen=True, kw_only=True)
+class Bill:
+    """What is sold and how it is paid; under the fair's own terms unless others are given."""
+
+    lines: Sequence[Rung]
+    payments: Sequence[Paid]
+    discount: Discount = NO_DISCOUNT
+    discount_reason: str = ""
+    note: str = ""
+    terms: Terms | None = None
+
+
 def terms_of(fair: Fair) -> Terms:
     """Return a fair's tax and its smallest step of cash, as they are now."""
     return Terms(

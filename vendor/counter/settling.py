@@ -11,14 +11,15 @@ from dataclasses import replace
 from django.db import transaction
 
 from vendor.counter import actions
+from vendor.counter.at import At
 from vendor.counter.document import SaleDocument, parse
 from vendor.counter.errors import NotYours, SettledAlready
 from vendor.counter.intake import digest_of
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.counter.prices import listed
-from vendor.counter.proof import ended_holds, lines_seen, payments_seen
-from vendor.counter.rung import Paid, Rung, reckoned
+from vendor.counter.proof import bill_seen, ended_holds, lines_seen, payments_seen
+from vendor.counter.rung import Bill, Paid, Rung, reckoned
 from vendor.fairs.models import Weekend
 from vendor.house import clock
 from vendor.house.errors import Refused
@@ -54,44 +55,54 @@ def take_as_sale(
         take_turn()
         fresh = _still_open(unsettled, who)
         document = parse(fresh.document)
-        studio = the_studio()
-        if document.currency != studio.currency:
-            raise Refused(
-                f"It was sold in {document.currency}, and the books are in {studio.currency}. "
-                "Nothing was changed: put it aside, and enter the sale in your own currency."
-            )
-        wares = _wares(document, instead or {})
-        prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
-        lines = lines_seen(document, wares, prices)
         sale = actions.ring_up(
             key=fresh.key,
             digest=digest_of(fresh.document),
-            weekend=weekend,
-            day=day,
-            lines=lines,
-            payments=_payments(document, lines),
-            sold_at=document.sold_at,
-            entered_at=_open_moment(document, weekend, now),
+            bill=_bill(document, instead or {}, weekend, day),
+            at=_at(document, fresh, weekend, day, now),
             who=who,
-            seller=seller_of(document.seller) or fresh.sent_by,
             now=now,
-            terms=document.terms,
-            discount=document.discount,
-            discount_reason=document.discount_reason,
-            device=document.device,
-            till=document.till,
-            note=document.note,
             overrides=overrides or ended_holds(document),
             not_the_held=not_the_held or document.not_the_held,
         )
-        _settle(
-            fresh,
-            who=who,
-            now=now,
-            words=f"Taken as sale {sale.number} of {clock.in_words(day)}",
-            sale=sale,
-        )
+        words = f"Taken as sale {sale.number} of {clock.in_words(day)}"
+        _settle(fresh, who=who, now=now, words=words, sale=sale)
     return sale
+
+
+def _bill(
+    document: SaleDocument, instead: Mapping[str, Ware], weekend: Weekend, day: datetime.date
+) -> Bill:
+    """Return what was sold, as the seller saw it; refused in another currency."""
+    studio = the_studio()
+    if document.currency != studio.currency:
+        raise Refused(
+            f"It was sold in {document.currency}, and the books are in {studio.currency}. "
+            "Nothing was changed: put it aside, and enter the sale in your own currency."
+        )
+    wares = _wares(document, instead)
+    prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
+    bill = bill_seen(document, lines_seen(document, wares, prices))
+    payments = _payments(document, bill.lines)
+    return replace(bill, payments=payments, terms=document.terms)
+
+
+def _at(
+    document: SaleDocument,
+    kept: Unsettled,
+    weekend: Weekend,
+    day: datetime.date,
+    now: datetime.datetime,
+) -> At:
+    return At(
+        weekend=weekend,
+        day=day,
+        moment=document.sold_at,
+        entered_at=_open_moment(document.sold_at, weekend, now),
+        seller=seller_of(document.seller) or kept.sent_by,
+        device=document.device,
+        till=document.till,
+    )
 
 
 def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.datetime) -> Unsettled:
@@ -179,11 +190,11 @@ def _payments(document: SaleDocument, lines: Sequence[Rung]) -> list[Paid]:
 
 
 def _open_moment(
-    document: SaleDocument, weekend: Weekend, now: datetime.datetime
+    moment: datetime.datetime, weekend: Weekend, now: datetime.datetime
 ) -> datetime.datetime:
-    """Return the moment under which the ledger can enter the sale: its own, unless closed."""
+    """Return the moment under which the ledger can enter it: its own, unless closed."""
     closed = weekend.fair.stall.closed_through
-    sold_at = min(document.sold_at, now)
-    if closed is not None and clock.day_of(sold_at, the_studio()) <= closed:
+    at = min(moment, now)
+    if closed is not None and clock.day_of(at, the_studio()) <= closed:
         return now
-    return sold_at
+    return at

@@ -7,9 +7,10 @@ from vendor.closing import closing, counting
 from vendor.closing import queries as closing_queries
 from vendor.counter import actions as counter
 from vendor.counter import cashbox
+from vendor.counter.at import At
 from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
-from vendor.counter.rung import Paid, Rung
+from vendor.counter.rung import Bill, Paid, Rung
 from vendor.demo import aside, model, promised, season, tagged
 from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
@@ -152,13 +153,12 @@ def _ring_up(
     at = hands.at(moment.date(), moment.time())
     counter.ring_up(
         key=f"demo-sale-{weekend.number}-{number}",
-        weekend=weekend,
-        lines=lines,
-        payments=[Paid(method=Method.CARD if sold.by_card else Method.CASH)],
-        sold_at=at,
+        bill=Bill(
+            lines=lines, payments=[Paid(method=Method.CARD if sold.by_card else Method.CASH)]
+        ),
+        at=At(weekend=weekend, moment=at, device="demo"),
         who=hands.owner,
         now=at,
-        device="demo",
     )
 
 
