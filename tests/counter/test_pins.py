@@ -12,33 +12,35 @@ from tests.factories import UserFactory
 from vendor.counter import pins, undoings
 from vendor.counter.errors import NotYours, WrongPin
 from vendor.counter.intake import take_in
-from vendor.counter.models import Sale, Unsettled
+from vendor.counter.models import Sale
 from vendor.counter.pins import Pin
 
 
-def with_pin(stall: Stall, pin: str = "2580") -> str:
-    """Give the helper a PIN, and return a pass for it."""
+def with_pin(stall: Stall, pin: str = "2580") -> dict[str, list[str]]:
+    """Give the helper a PIN, and return the passes of a login on which it was given."""
     pins.set_pin(user=stall.helper, pin=pin, who=stall.helper, now=NOW)
-    return pins.pass_for(user=stall.helper, pin=pin, now=NOW)
+    given = pins.pass_for(user=stall.helper, pin=pin, now=NOW)
+    return {str(stall.helper.pk): given}
 
 
-def test_a_right_pin_gives_a_pass_and_the_sale_is_theirs(stall: Stall) -> None:
-    """Taken on the owner's phone, sold by the helper; the ledger knows who sent it."""
-    document = stall.document(seller=with_pin(stall))
-    [answer] = take_in(raws=[document], who=stall.owner, now=NOW)
+def test_a_right_pin_vouches_and_the_sale_is_theirs(stall: Stall) -> None:
+    """Taken on somebody's phone, sold by the helper; the ledger knows who sent it."""
+    other, vouched = UserFactory(), pins.vouched(with_pin(stall), now=NOW)
+    document = stall.document(seller=stall.helper.pk)
+    [answer] = take_in(raws=[document], who=other, now=NOW, vouched=vouched)
     assert answer.outcome == "taken"
     sale = Sale.objects.get()
-    assert (sale.seller, sale.entry.who) == (stall.helper, stall.owner)
+    assert (sale.seller, sale.entry.who) == (stall.helper, other)
 
 
-def test_the_pin_is_hashed_and_the_pass_is_signed(stall: Stall) -> None:
-    """A pass that was made up keeps the sale waiting for the owner."""
-    given = with_pin(stall)
-    assert "2580" not in Pin.objects.get().secret
-    assert pins.seller_of(given) == stall.helper
-    assert pins.seller_of(given + "x") is None
-    [answer] = take_in(raws=[stall.document(seller="nobody")], who=stall.owner, now=NOW)
-    assert (answer.outcome, Unsettled.objects.get().why) == ("kept", "seller")
+def test_the_pin_is_hashed_and_a_pass_has_nothing_of_it(stall: Stall) -> None:
+    """It is text that can be kept with a login, and tells neither the PIN nor the password."""
+    [[_, [given_at, seal]]] = with_pin(stall).items()
+    secret = Pin.objects.get().secret
+    assert "2580" not in secret
+    assert given_at == NOW.isoformat()
+    assert seal not in secret
+    assert not set(seal) - set("0123456789abcdef")
 
 
 @pytest.mark.parametrize("pin", ["", "123", "123456789", "12a4", "1111", "١٢٣٤"])
@@ -79,41 +81,43 @@ def test_who_is_gone_sells_no_more(stall: Stall) -> None:
 
 
 def test_a_helper_undoes_their_own_on_somebodys_device(stall: Stall) -> None:
-    """By their pass; and another helper's not."""
-    given, other = with_pin(stall), UserFactory()
-    document = stall.document(seller=given)
-    take_in(raws=[document], who=other, now=NOW)
+    """By their PIN; and another helper's not."""
+    vouched, other = pins.vouched(with_pin(stall), now=NOW), UserFactory()
+    document = stall.document(seller=stall.helper.pk)
+    take_in(raws=[document], who=other, now=NOW, vouched=vouched)
     undo = {"format": "wareboard.undo", "version": 1, "key": "a" * 32, "sale": document["key"]}
     undo["reason"] = "Rung up wrong"
-    [refused] = undoings.take_in(raws=[undo], who=other, now=NOW)
-    assert refused.outcome == "refused"
-    [made_up] = undoings.take_in(raws=[undo | {"seller": "x"}], who=other, now=NOW)
-    assert made_up.outcome == "refused"
-    [taken] = undoings.take_in(raws=[undo | {"seller": given}], who=other, now=NOW)
+    theirs = undo | {"seller": stall.helper.pk}
+    for raw in (undo, undo | {"seller": "x"}, theirs):
+        [refused] = undoings.take_in(raws=[raw], who=other, now=NOW)
+        assert refused.outcome == "refused"
+    [taken] = undoings.take_in(raws=[theirs], who=other, now=NOW, vouched=vouched)
     assert taken.outcome == "taken"
 
 
 def test_the_owners_pin_undoes_only_the_owners_own_on_a_helpers_login(stall: Stall) -> None:
-    """A PIN of four digits, kept by a browser, is no login: the rest takes the owner's."""
-    pins.set_pin(user=stall.owner, pin="1470", who=stall.owner, now=NOW)
-    given = pins.pass_for(user=stall.owner, pin="1470", now=NOW)
+    """A PIN of four digits is no login: the rest takes the owner's."""
+    vouched, owner = {stall.owner.pk}, stall.owner.pk
     other, helper = UserFactory(), stall.helper
-    theirs, own = stall.document(), stall.document(seller=given)
+    theirs, own = stall.document(), stall.document(seller=owner)
     take_in(raws=[theirs], who=other, now=NOW)
-    take_in(raws=[own], who=helper, now=NOW)
-    undo = {"format": "wareboard.undo", "version": 1, "reason": "Rung up wrong", "seller": given}
+    take_in(raws=[own], who=helper, now=NOW, vouched=vouched)
+    undo = {"format": "wareboard.undo", "version": 1, "reason": "Rung up wrong", "seller": owner}
     [refused] = undoings.take_in(
-        raws=[undo | {"key": "a" * 32, "sale": theirs["key"]}], who=helper, now=NOW
+        raws=[undo | {"key": "a" * 32, "sale": theirs["key"]}],
+        who=helper,
+        now=NOW,
+        vouched=vouched,
     )
     assert refused.outcome == "refused"
     [taken] = undoings.take_in(
-        raws=[undo | {"key": "b" * 32, "sale": own["key"]}], who=helper, now=NOW
+        raws=[undo | {"key": "b" * 32, "sale": own["key"]}], who=helper, now=NOW, vouched=vouched
     )
     assert taken.outcome == "taken"
 
 
 def test_the_pin_is_set_on_its_page_and_the_page_at_the_stall_asks_for_it(stall: Stall) -> None:
-    """The sheet names who has one; a right PIN is answered with a pass."""
+    """The sheet names who has one; a right PIN makes the login vouch, and tells no secret."""
     with time_machine.travel(NOW, tick=False):
         client = Client()
         client.force_login(stall.helper, backend="django.contrib.auth.backends.ModelBackend")
@@ -128,6 +132,7 @@ def test_the_pin_is_set_on_its_page_and_the_page_at_the_stall_asks_for_it(stall:
         ask = reverse("counter:seller")
         for wrong in ({}, {"user": "x"}, {"user": "99"}, {"user": stall.helper.pk, "pin": "1"}):
             assert client.post(ask, wrong).status_code == 409
+        assert client.get(reverse("counter:stall")).json()["vouched"] == []
         right = client.post(ask, {"user": stall.helper.pk, "pin": "2580"}).json()
-    assert right["name"] == str(stall.helper)
-    assert pins.seller_of(right["pass"]) == stall.helper
+        assert client.get(reverse("counter:stall")).json()["vouched"] == [stall.helper.pk]
+    assert right == {"seller": stall.helper.pk, "name": str(stall.helper)}

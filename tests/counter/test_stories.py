@@ -197,10 +197,11 @@ def test_a_helper_says_by_a_pin_that_they_sell(
     opened(phone)
     phone.get_by_text("This device", exact=True).tap()
     phone.get_by_role("button", name="Change…").tap()
-    phone.get_by_label("Who", exact=True).select_option(label=str(today.helper))
+    named = f"{today.helper}, seller {today.helper.pk}"
+    phone.get_by_label("Who", exact=True).select_option(label=named)
     phone.get_by_label("Their PIN").fill("2580")
     phone.get_by_role("button", name="Sell", exact=True).tap()
-    expect(phone.locator("#who-sells")).to_have_text(str(today.helper))
+    expect(phone.locator("#who-sells")).to_have_text(named)
     tile(phone, "Tumbler").tap()
     pay_exactly(phone)
     sent(phone)

@@ -4,7 +4,8 @@ format    "wareboard.batch"
 version   1
 sent_at   the device's clock as it sends, with its zone
 sales     1 to 500 sale documents (see `vendor.counter.document`), or
-undoings  1 to 500 undoings (see `vendor.counter.undoings`)
+undoings  1 to 500 undoings (see `vendor.counter.undoings`), or
+keys      1 to 500 keys of documents that wait, to hear what became of them
 """
 
 import datetime

@@ -38,7 +38,8 @@ any letters without control characters.
     entered_later     *optional*: true where the sale was written on paper and entered later:
                       `sold_at` is then no device's clock
     till              *optional*: the number of the cash box (1 to 20); else the first
-    seller            *optional*: the pass of the helper who sold on a shared device
+    seller            *optional*: the number of the person who sold it, 1 or more (devices of an
+                      earlier edition gave text, up to 200 letters); without it, who sends it
 
 Knows nothing of the database: whether the ware exists, the price holds and the figures add up is
 for `vendor.counter.intake` to find out.
@@ -46,6 +47,7 @@ for `vendor.counter.intake` to find out.
 
 import datetime
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from vendor.counter.fields import Malformed, fields, flag, moment, one_of, several, text, whole
@@ -117,7 +119,7 @@ class SaleDocument:
     overridden: tuple[int, ...]
     not_the_held: bool
     entered_later: bool
-    seller: str
+    seller: int | str
     till: int
 
 
@@ -145,12 +147,18 @@ def parse(raw: object) -> SaleDocument:
         ),
         not_the_held=flag(given.get("not_the_held", False), "not_the_held"),
         entered_later=flag(given.get("entered_later", False), "entered_later"),
-        seller=text(given.get("seller", ""), "seller", 200),
         till=whole(given.get("till", FIRST_TILL), "till", FIRST_TILL, MOST_TILLS),
+        seller=seller_in(given),
     )
     if sum(payment.method is Method.CASH for payment in document.payments) > 1:
         raise Malformed("payments", "should have cash at most once")
     return document
+
+
+def seller_in(given: Mapping[str, object]) -> int | str:
+    """Return whom a document's fields name as its seller: a number, text of before, or nothing."""
+    said = given.get("seller", "")
+    return text(said, "seller", 200) if isinstance(said, str) else _number(said, "seller")
 
 
 def key_of(raw: object) -> str:

@@ -10,7 +10,7 @@ import hashlib
 import json
 import logging
 import threading
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -36,6 +36,7 @@ log = logging.getLogger(__name__)
 Why = Unsettled.Why
 # Device clocks that run this close to ours are taken at their word.
 CLOCK_SLACK = datetime.timedelta(minutes=2)
+PIN_WANTED = "The PIN of the one who sold it has to be given again on this device."
 # Devices that send at once take turns here: a database that is only asked again and again whether
 # it is free lets one of them wait for many seconds while the others go ahead.
 _one_at_a_time = threading.Lock()
@@ -64,22 +65,39 @@ class Answer:
     reason: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Sending:
+    """Who sends, when, and what their device's login is good for.
+
+    `off` is by how much the device's clock is behind ours; `vouched` are the people whose PIN was
+    given on the login.
+    """
+
+    who: User
+    now: datetime.datetime
+    off: datetime.timedelta = datetime.timedelta()
+    vouched: Collection[int] = frozenset()
+
+
 def take_in(
     *,
     raws: Sequence[object],
     who: User,
     now: datetime.datetime,
     sent_at: datetime.datetime | None = None,
+    vouched: Collection[int] = frozenset(),
 ) -> list[Answer]:
     """Take each document once, in a transaction of its own, and answer them in order.
 
     `sent_at` is the device's clock at sending: where it is off, the moments that it told are put
     right by the same stretch, and those of sales entered later from paper left as they are.
+    `vouched` are the people whose PIN was given on the sender's login.
     """
     off = now - sent_at if sent_at is not None else datetime.timedelta()
     if abs(off) <= CLOCK_SLACK:
         off = datetime.timedelta()
-    return [_take_one(raw, who=who, now=now, off=off) for raw in raws]
+    sending = Sending(who, now, off, vouched)
+    return [_take_one(raw, sending) for raw in raws]
 
 
 def digest_of(raw: object) -> str:
@@ -88,7 +106,7 @@ def digest_of(raw: object) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.timedelta) -> Answer:
+def _take_one(raw: object, sending: Sending) -> Answer:
     try:
         document = parse(raw)
     except Malformed as error:
@@ -96,7 +114,7 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.t
     try:
         with _one_at_a_time, transaction.atomic():
             take_turn()
-            return _answer(raw, document, who=who, now=now, off=off)
+            return _answer(raw, document, sending)
     except DatabaseError:
         # The device keeps what was not taken and sends it again.
         log.exception("A sale document could not be written; the device will send it again.")
@@ -107,22 +125,15 @@ def _take_one(raw: object, *, who: User, now: datetime.datetime, off: datetime.t
         return Answer(document.key, Outcome.LATER, reason="It could not be read; it comes again.")
 
 
-def _answer(
-    raw: object,
-    document: SaleDocument,
-    *,
-    who: User,
-    now: datetime.datetime,
-    off: datetime.timedelta,
-) -> Answer:
+def _answer(raw: object, document: SaleDocument, sending: Sending) -> Answer:
     digest = digest_of(raw)
     before = _answered_before(raw, document.key, digest)
     if before is not None:
         return before
     try:
-        sale = _taken(document, digest, who=who, now=now, off=off)
+        sale = taken(document, digest, sending)
     except Unfit as unfit:
-        return _keep(raw, document, unfit, who=who, now=now)
+        return _keep(raw, document, unfit, who=sending.who, now=sending.now)
     found = sum(line.found for line in sale.lines.all())
     return Answer(document.key, Outcome.TAKEN, number=sale.number, found=found)
 
@@ -134,11 +145,12 @@ def _answered_before(raw: object, key: str, digest: str) -> Answer | None:
         return Answer(key, Outcome.HAD, number=sale.number)
     for kept in Unsettled.objects.filter(key__in=[key, _other_key(key, digest)]):
         if kept.document == raw:
-            return _still_kept(kept, key)
+            return still_kept(kept, key)
     return None
 
 
-def _still_kept(kept: Unsettled, key: str) -> Answer:
+def still_kept(kept: Unsettled, key: str) -> Answer:
+    """Return the answer about a document that went to the owner's tray."""
     if kept.sale is not None:
         return Answer(key, Outcome.HAD, number=kept.sale.number)
     if kept.settled_at is not None:
@@ -146,23 +158,20 @@ def _still_kept(kept: Unsettled, key: str) -> Answer:
     return Answer(key, Outcome.KEPT, reason=kept.reason)
 
 
-def _taken(
-    document: SaleDocument,
-    digest: str,
-    *,
-    who: User,
-    now: datetime.datetime,
-    off: datetime.timedelta,
-) -> Sale:
-    """Ring the document up; raises `Unfit` where it does not hold against the books."""
+def taken(document: SaleDocument, digest: str, sending: Sending) -> Sale:
+    """Ring the document up; raises `Unfit` where it does not hold against the books.
+
+    To be called in your turn, within a transaction.
+    """
+    who, now = sending.who, sending.now
     if Sale.objects.filter(key=document.key).exists():
         raise Unfit(Why.KEY, "A sale with other contents was taken under the same key.")
-    sold_at = document.sold_at if document.entered_later else document.sold_at + off
+    sold_at = document.sold_at if document.entered_later else document.sold_at + sending.off
     if now < sold_at <= now + CLOCK_SLACK:
         sold_at = now
-    seller = seller_of(document.seller) if document.seller else who
+    seller = seller_of(document.seller, who=who, vouched_for=sending.vouched)
     if seller is None:
-        raise Unfit(Why.SELLER, "The pass of the one who sold it is none of ours.")
+        raise Unfit(Why.SELLER, f"{PIN_WANTED} It is taken then.")
     weekend, lines = held_against_the_books(document, sold_at=sold_at, now=now, studio=the_studio())
     try:
         return actions.ring_up(

@@ -19,7 +19,8 @@ def worker() -> str:
     """Return the service worker's script: what to keep, of which edition, and how."""
     # The page comes first: the script knows it by its place.
     shell = [reverse("counter:sell"), *_addresses()]
-    kept = f"const SHELL = {json.dumps(shell)};\nconst EDITION = {json.dumps(_edition())};\n"
+    given = {"SHELL": shell, "NAMELESS": reverse("counter:nameless"), "EDITION": _edition()}
+    kept = "".join(f"const {name} = {json.dumps(value)};\n" for name, value in given.items())
     return kept + _path(_WORKER).read_text(encoding="utf-8")
 
 

@@ -1,4 +1,4 @@
-"""Who sells on a shared device: setting a PIN, and a pass for a right one."""
+"""Who sells on a shared device: setting a PIN, and vouching by a right one for its person."""
 
 from typing import Any
 
@@ -16,6 +16,8 @@ from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import who_is
+
+_PASSES = "counter_passes"
 
 
 class PinForm(forms.Form):
@@ -71,7 +73,7 @@ def pin(request: HttpRequest) -> HttpResponse:
 @helper_page
 @require_POST
 def seller(request: HttpRequest) -> HttpResponse:
-    """Answer a right PIN with a pass to sell as its person."""
+    """Take a right PIN: from now on this login vouches for what its person sells, for a day."""
     chosen = request.POST.get("user", "")
     person = User.objects.filter(pk=int(chosen)).first() if chosen.isdecimal() else None
     try:
@@ -80,4 +82,10 @@ def seller(request: HttpRequest) -> HttpResponse:
         given = pins.pass_for(user=person, pin=request.POST.get("pin", ""), now=clock.now())
     except Refused as refusal:
         return JsonResponse({"error": refusal.message}, status=409)
-    return JsonResponse({"pass": given, "name": str(person)})
+    request.session[_PASSES] = request.session.get(_PASSES, {}) | {str(person.pk): given}
+    return JsonResponse({"seller": person.pk, "name": str(person)})
+
+
+def vouched(request: HttpRequest) -> frozenset[int]:
+    """Return the people whose PIN was given on this login within a day (one statement, or none)."""
+    return pins.vouched(request.session.get(_PASSES, {}), now=clock.now())

@@ -1,15 +1,19 @@
 """PINs: by a short number a person says on a shared device who sells. Never a login.
 
-The server hands out a signed pass for a right PIN; the sales that the person takes carry it, so
-that they can be sent later under whatever login the device then has.
+A sale names its seller by number. That word is good under their own login, under the owner's, and
+on a device on whose login their PIN was given within a day. The pass for it stays on the server,
+with the login it was given on, so that the browser has nothing to lose; it ends with that login,
+with a changed PIN or password, and with a login that was shut.
 """
 
 import datetime
 import re
+from collections.abc import Collection, Mapping
 
 from django.contrib.auth.hashers import check_password, make_password
 from django.core import signing
 from django.db import models, transaction
+from django.utils.crypto import constant_time_compare, salted_hmac
 
 from vendor.counter.errors import NotYours, WrongPin
 from vendor.house.models import User
@@ -17,6 +21,7 @@ from vendor.house.models import User
 SHAPE = re.compile(r"[0-9]{4,8}")
 MOST_MISSES = 5
 SHUT_FOR = datetime.timedelta(minutes=5)
+PASS_LASTS = datetime.timedelta(days=1)
 _SALT = "vendor.counter.seller"
 
 
@@ -46,10 +51,18 @@ def set_pin(*, user: User, pin: str, who: User, now: datetime.datetime) -> Pin:
     return Pin.objects.update_or_create(user=user, defaults=fresh)[0]
 
 
-def pass_for(*, user: User, pin: str, now: datetime.datetime) -> str:
-    """Return a pass to sell as a person; WrongPin for another PIN, and for a while after five."""
+def pass_for(*, user: User, pin: str, now: datetime.datetime) -> list[str]:
+    """Return a pass to sell as a person, for `vouched`; plain text, to be kept with a login.
+
+    WrongPin for another PIN, and for a while after five of them.
+    """
     with transaction.atomic():
-        held = Pin.objects.select_for_update().filter(user=user, user__is_active=True).first()
+        held = (
+            Pin.objects.select_for_update(of=("self",))
+            .select_related("user")
+            .filter(user=user, user__is_active=True)
+            .first()
+        )
         if held is None:
             raise WrongPin(f"{user} has no PIN yet.")
         if held.shut_until is not None and held.shut_until > now:
@@ -62,15 +75,63 @@ def pass_for(*, user: User, pin: str, now: datetime.datetime) -> str:
         held.save(update_fields=["misses", "shut_until"])
     if not right:
         raise WrongPin("That is not the PIN. The one who sold before still sells.")
-    return signing.dumps(user.pk, salt=_SALT)
+    return [now.isoformat(), _seal(held)]
 
 
-def seller_of(given: str) -> User | None:
-    """Return whom a pass is of, or None where it is none of ours."""
+def vouched(passes: Mapping[str, list[str]], *, now: datetime.datetime) -> frozenset[int]:
+    """Return who may sell by these passes (by person's number), one statement where there are any.
+
+    A pass of more than a day, of another PIN or password than now, or of a login that was shut
+    counts for nothing.
+    """
+    fresh = {
+        int(number): seal
+        for number, (given_at, seal) in passes.items()
+        if datetime.timedelta() <= now - datetime.datetime.fromisoformat(given_at) < PASS_LASTS
+    }
+    if not fresh:
+        return frozenset()
+    held = Pin.objects.filter(user__in=fresh, user__is_active=True).select_related("user")
+    return frozenset(
+        pin.user_id for pin in held if constant_time_compare(fresh[pin.user_id], _seal(pin))
+    )
+
+
+def _seal(pin: Pin) -> str:
+    """Return a mark that changes with the person's PIN and with their password."""
+    return salted_hmac(_SALT, f"{pin.user_id} {pin.secret} {pin.user.password}").hexdigest()
+
+
+def seller_of(
+    said: int | str, *, who: User, vouched_for: Collection[int] = frozenset()
+) -> User | None:
+    """Return who sold, as a document sent by `who` says; None where its word isn't good enough."""
+    number = number_of(said)
+    if not said or number == who.pk:
+        return who
+    if number is None or (number not in vouched_for and not who.is_owner):
+        return None
+    return User.objects.filter(pk=number, is_active=True).first()
+
+
+def named_by(said: int | str) -> User | None:
+    """Return whom a document names as its seller, whether or not its word is good enough."""
+    number = number_of(said)
+    return User.objects.filter(pk=number).first() if number is not None else None
+
+
+def number_of(said: int | str) -> int | None:
+    """Return the number of the person whom a document names, None for nobody.
+
+    Devices of an earlier edition gave signed text instead; it still tells whom it means.
+    """
+    if isinstance(said, int):
+        return said
     try:
-        return User.objects.filter(pk=signing.loads(given, salt=_SALT)).first()
+        number = signing.loads(said, salt=_SALT)
     except signing.BadSignature:
         return None
+    return number if isinstance(number, int) else None
 
 
 def sellers() -> list[User]:

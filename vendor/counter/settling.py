@@ -16,7 +16,7 @@ from vendor.counter.document import SaleDocument, parse
 from vendor.counter.errors import NotYours, SettledAlready
 from vendor.counter.intake import digest_of
 from vendor.counter.models import Sale, Unsettled
-from vendor.counter.pins import seller_of
+from vendor.counter.pins import named_by, number_of
 from vendor.counter.prices import listed
 from vendor.counter.proof import bill_seen, ended_holds, lines_seen, payments_seen
 from vendor.counter.rung import Bill, Paid, Rung, reckoned
@@ -66,7 +66,7 @@ def take_as_sale(
             not_the_held=not_the_held or document.not_the_held,
         )
         words = f"Taken as sale {sale.number} of {clock.in_words(day)}"
-        _settle(fresh, who=who, now=now, words=words, sale=sale)
+        settle(fresh, who=who, now=now, words=words, sale=sale)
     return sale
 
 
@@ -99,7 +99,7 @@ def _at(
         day=day,
         moment=document.sold_at,
         entered_at=_open_moment(document.sold_at, weekend, now),
-        seller=seller_of(document.seller) or kept.sent_by,
+        seller=named_by(document.seller) or kept.sent_by,
         device=document.device,
         till=document.till,
     )
@@ -111,7 +111,7 @@ def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.dat
     with transaction.atomic():
         take_turn()
         fresh = _still_open(unsettled, who)
-        _settle(fresh, who=who, now=now, words=why)
+        settle(fresh, who=who, now=now, words=why)
     return fresh
 
 
@@ -119,16 +119,17 @@ def withdraw(*, key: str, reason: str, who: User, now: datetime.datetime) -> Uns
     """Settle a kept document that its seller undoes before the owner came to it.
 
     Returns None where no document waits under the sale's key. A helper withdraws only what they
-    sent themselves (NotYours).
+    sold or sent themselves (NotYours).
     """
     with transaction.atomic():
         take_turn()
         kept = Unsettled.objects.filter(key=key, settled_at__isnull=True).first()
         if kept is None:
             return None
-        if not who.is_owner and kept.sent_by_id != who.pk:
+        sold_by = number_of(kept.document.get("seller", ""))
+        if not who.is_owner and who.pk not in (kept.sent_by_id, sold_by):
             raise NotYours("Somebody else took that sale. Nothing was changed.")
-        _settle(kept, who=who, now=now, words=f"Undone by the seller: {reason.strip()}"[:200])
+        settle(kept, who=who, now=now, words=f"Undone by the seller: {reason.strip()}"[:200])
     return kept
 
 
@@ -149,7 +150,7 @@ def _still_open(unsettled: Unsettled, who: User) -> Unsettled:
     return found
 
 
-def _settle(
+def settle(
     unsettled: Unsettled,
     *,
     who: User,
@@ -157,6 +158,7 @@ def _settle(
     words: str,
     sale: Sale | None = None,
 ) -> None:
+    """Write down by whom and how a kept document was settled; to be called in your turn."""
     unsettled.settled_at = now
     unsettled.settled_by = who
     unsettled.settlement = words

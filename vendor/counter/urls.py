@@ -26,10 +26,12 @@ urlpatterns = [
     path("bundles/", bundle_views.bundles, name="bundles"),
     path("bundles/<int:pk>/end/", bundle_views.end, name="end_bundle"),
     path("worker.js", views.worker, name="worker"),
+    path("nameless/", views.nameless, name="nameless"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/seller", pin_views.seller, name="seller"),
+    path("api/became", views.what_became, name="became"),
     path("api/undoings", views.take_undoings, name="take_undoings"),
     path(f"api/{_FORMER}", views.take_undoings, {"kind": _FORMER}, name="take_former_undoings"),
     # /sell/sales/: receipts, and taking back

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
-from vendor.counter import intake, offline, queries, tray, undoings
+from vendor.counter import asking, intake, offline, pin_views, queries, tray, undoings
 from vendor.counter.batch import read_batch
 from vendor.counter.fields import Malformed
 from vendor.counter.stall_sheet import sheet as stall_sheet_of
@@ -21,10 +21,24 @@ from vendor.house.studio import studio_of, who_is
 @ensure_csrf_cookie
 def sell(request: HttpRequest) -> HttpResponse:
     """Show the page; what it sells comes from `stall_sheet`, so that it can be kept offline."""
-    today = clock.day_of(clock.now(), studio_of(request))
-    standings = queries.standings(today=today)
     waiting = tray.waiting_count() if who_is(request).is_owner else 0
-    return render(request, "counter/sell.html", {"standings": standings, "waiting": waiting})
+    return render(request, "counter/sell.html", _page(request) | {"waiting": waiting})
+
+
+@helper_page
+@require_GET
+def nameless(request: HttpRequest) -> HttpResponse:
+    """Show the same page as devices keep it to start without a network.
+
+    Nobody's name is on it, no form's safety mark, and no message to somebody.
+    """
+    page = _page(request) | {"nameless": True, "messages": ()}
+    return _private(render(request, "counter/sell.html", page))
+
+
+def _page(request: HttpRequest) -> dict[str, object]:
+    today = clock.day_of(clock.now(), studio_of(request))
+    return {"standings": queries.standings(today=today)}
 
 
 @public_page
@@ -50,6 +64,7 @@ def stall_sheet(request: HttpRequest) -> HttpResponse:
     answer = dataclasses.asdict(sheet) | {
         "now": clock.now().isoformat(),
         "you": {"id": who_is(request).pk, "is_owner": who_is(request).is_owner},
+        "vouched": sorted(pin_views.vouched(request)),
         "sales": [dataclasses.asdict(row) for row in sales],
     }
     return _private(JsonResponse(answer))
@@ -64,7 +79,11 @@ def take_sales(request: HttpRequest) -> HttpResponse:
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
     answers = intake.take_in(
-        raws=batch.documents, who=who_is(request), now=clock.now(), sent_at=batch.sent_at
+        raws=batch.documents,
+        who=who_is(request),
+        now=clock.now(),
+        sent_at=batch.sent_at,
+        vouched=pin_views.vouched(request),
     )
     return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
 
@@ -77,7 +96,29 @@ def take_undoings(request: HttpRequest, kind: str = "undoings") -> HttpResponse:
         batch = read_batch(request.body, kind)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
-    answers = undoings.take_in(raws=batch.documents, who=who_is(request), now=clock.now())
+    answers = undoings.take_in(
+        raws=batch.documents,
+        who=who_is(request),
+        now=clock.now(),
+        vouched=pin_views.vouched(request),
+    )
+    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
+
+
+@helper_page
+@require_POST
+def what_became(request: HttpRequest) -> HttpResponse:
+    """Answer what became of documents that wait, by their keys."""
+    try:
+        batch = read_batch(request.body, "keys")
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    answers = asking.what_became(
+        keys=batch.documents,
+        who=who_is(request),
+        now=clock.now(),
+        vouched=pin_views.vouched(request),
+    )
     return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
 
 
@@ -91,7 +132,7 @@ def _standing(request: HttpRequest) -> queries.Standing:
     raise Http404("There is no open weekend to sell on.")
 
 
-def _private(response: JsonResponse) -> HttpResponse:
+def _private(response: HttpResponse) -> HttpResponse:
     """Keep an answer out of shared caches: it is this person's, and of this moment."""
     response["Cache-Control"] = "no-store"
     return response

@@ -41,7 +41,10 @@ def _studio(context: Context) -> Studio:
 
 @register.inclusion_tag("house/round.html", takes_context=True)
 def season_round(context: Context) -> dict[str, Any]:
-    """Show the navigation: the round, four entries of it near the thumb, and who is logged in."""
+    """Show the navigation: the round, four entries of it near the thumb, and who is logged in.
+
+    On a page that is `nameless`, as a device may keep it, not who is logged in.
+    """
     request = context.get("request")
     user = getattr(request, "user", None)
     if request is None or user is None:
@@ -56,7 +59,7 @@ def season_round(context: Context) -> dict[str, Any]:
         "home": season.address_of("studio:home", user),
         "logout": season.address_of("house:logout", user),
         "studio": getattr(request, "studio", None),
-        "user": user,
+        "user": None if context.get("nameless") else user,
         "csrf_token": context.get("csrf_token"),
     }
 

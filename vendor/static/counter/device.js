@@ -2,6 +2,7 @@
 
 import { download, takeIn } from "./handover.js";
 import { byId, plural } from "./dom.js";
+import { isSettled } from "./keeping.js";
 import { newKey } from "./keys.js";
 
 const NAME = "wareboard-device";
@@ -65,7 +66,8 @@ export function wire(outbox, { changed, say }) {
 
 /** @param {import("./outbox.js").Item[]} items */
 export function show(items) {
-  const open = items.filter((item) => item.kind === "sales" && item.state !== "taken" && item.state !== "aside");
+  const open = items.filter((item) => !isSettled(item));
+  const what = open.every((item) => item.kind === "sales") ? plural(open.length, "sale") : plural(open.length, "entry", "entries");
   byId("hand-over").disabled = open.length === 0;
-  byId("hand-over").textContent = open.length ? `Save ${plural(open.length, "sale")} to a file` : "No sale to save";
+  byId("hand-over").textContent = open.length ? `Save ${what} to a file` : "Nothing to save";
 }

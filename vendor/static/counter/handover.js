@@ -5,17 +5,18 @@
  * @typedef {import("./outbox.js").Item} Item
  */
 
+import { isSettled } from "./keeping.js";
 import { asCalledNow } from "./outbox.js";
 
 const FORMAT = "wareboard.handover";
 
 /**
- * The file's text: every item that the server has not answered with a number.
+ * The file's text: every item that the server does not have.
  * @param {Item[]} items
  * @param {Date} now
  */
 export function asText(items, now) {
-  const open = items.filter((item) => item.state !== "taken" && item.state !== "aside");
+  const open = items.filter((item) => !isSettled(item));
   return JSON.stringify({ format: FORMAT, version: 1, written_at: now.toISOString(), items: open }, null, 1);
 }
 

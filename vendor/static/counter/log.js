@@ -58,7 +58,7 @@ export function rows(sales, items) {
     mayUndo: item.state === "unsent" || item.state === "kept",
     receipt: "",
     names: (item.document.lines ?? []).map((/** @type {any} */ line) => line.name),
-    undone: undone.get(item.key) ?? (item.state === "aside" ? item.reason : ""),
+    undone: undone.get(item.key) ?? (item.state === "aside" ? item.reason || "no sale" : ""),
   }));
   return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));
 }
@@ -67,7 +67,7 @@ export function rows(sales, items) {
 const waitsFor = (item) =>
   ({
     unsent: "On this device, not sent yet",
-    kept: `Waits for the owner: ${item.reason}`,
+    kept: item.reason ? `Waits for the owner: ${item.reason}` : "Waits for the owner",
     aside: "Put aside by the owner: no sale",
   })[/** @type {string} */ (item.state)] ?? `Still on this device: ${item.reason}`;
 

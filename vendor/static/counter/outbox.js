@@ -7,6 +7,8 @@
  *   reason: string, at: string, received: number, what: string}} Item
  */
 
+import { isSettled, keptSheet, scrubbed } from "./keeping.js";
+
 // Undoings were called so by an edition before this one, and a device may still hold some unsent.
 const FORMER_UNDOINGS = "voids";
 
@@ -19,8 +21,8 @@ export const asCalledNow = (item) => (item?.kind === FORMER_UNDOINGS ? { ...item
 
 const NAME = "wareboard-counter";
 const VERSION = 1;
-// Sales that the server has are kept here so long after, to look back at.
-const KEPT_FOR = 14 * 24 * 3600 * 1000;
+// What the server has is kept here so long after, without a word that somebody wrote.
+const KEPT_FOR = 2 * 24 * 3600 * 1000;
 
 /** @template T @param {IDBRequest<T>} request @returns {Promise<T>} */
 const done = (request) =>
@@ -44,12 +46,18 @@ export async function openOutbox() {
       request.result.createObjectStore("items", { keyPath: "key" });
       request.result.createObjectStore("sheets", { keyPath: "fair" });
     };
-    return new Outbox(await done(request));
+    const outbox = new Outbox(await done(request));
+    await outbox.read();
+    return outbox;
   } catch {
     return new Outbox(null);
   }
 }
 
+/**
+ * All items, as the database has them; read once, as reading a thousand takes longer than a tap.
+ * Pages in other tabs of the device say what they wrote, and it is read anew.
+ */
 export class Outbox {
   /** @param {IDBDatabase | null} database */
   constructor(database) {
@@ -58,6 +66,8 @@ export class Outbox {
     this.items = new Map();
     /** @type {any} */
     this.sheet = null;
+    this.others = database && globalThis.BroadcastChannel ? new BroadcastChannel(NAME) : null;
+    this.others?.addEventListener("message", () => this.read());
   }
 
   /** Whether what is sold outlasts this page. */
@@ -65,31 +75,39 @@ export class Outbox {
     return this.database !== null;
   }
 
-  /** @param {Item} item */
+  /** Read what the database has. */
+  async read() {
+    if (!this.database) return;
+    /** @type {any[]} */
+    const found = await done(this.database.transaction("items").objectStore("items").getAll());
+    this.items = new Map(found.map(asCalledNow).map((item) => [item.key, { ...item, reason: item.reason || this.items.get(item.key)?.reason || "" }]));
+  }
+
+  /** @param {Item} item as it is from now on; what needs not be kept of it is not written */
   async put(item) {
-    if (!this.database) {
-      this.items.set(item.key, item);
-      return;
-    }
+    const kept = scrubbed(asCalledNow(item));
+    await this.write((store) => store.put(kept));
+    this.items.set(item.key, { ...kept, reason: item.reason });
+  }
+
+  /** @param {(store: IDBObjectStore) => void} change what to do to the items, all at once */
+  async write(change) {
+    if (!this.database) return;
     // Strict: the sale is on the disk before the customer is told that it is taken.
     const transaction = this.database.transaction("items", "readwrite", { durability: "strict" });
-    transaction.objectStore("items").put(item);
+    change(transaction.objectStore("items"));
     await finished(transaction);
+    this.others?.postMessage("written");
   }
 
   /** @param {string | null} key @returns {Promise<Item | undefined>} */
   async get(key) {
-    if (key === null) return undefined;
-    if (!this.database) return asCalledNow(this.items.get(key));
-    return asCalledNow(await done(this.database.transaction("items").objectStore("items").get(key)));
+    return key === null ? undefined : this.items.get(key);
   }
 
   /** @returns {Promise<Item[]>} all items, oldest first */
   async all() {
-    const items = this.database
-      ? await done(this.database.transaction("items").objectStore("items").getAll())
-      : [...this.items.values()];
-    return items.map(asCalledNow).sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+    return [...this.items.values()].sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
   }
 
   async unsent() {
@@ -108,32 +126,39 @@ export class Outbox {
     if (item && state) await this.put({ ...item, state, number: answer.number, reason: answer.reason });
   }
 
-  /** Send again what waits for the owner, to hear what became of it; twice sent is one sale. */
-  async askAgain() {
+  /** Send again the undoings that were refused: who may undo has changed. */
+  async undoAgain() {
     for (const item of await this.all()) {
-      if (item.state === "kept" && item.kind === "sales") await this.put({ ...item, state: "unsent" });
+      if (item.state === "refused") await this.put({ ...item, state: "unsent", reason: "" });
     }
   }
 
   /**
-   * Forget what the server has had for long.
+   * Forget what the server has had for long, and of the rest of what it has, every word.
    * @param {Date} now
    */
   async tidy(now) {
-    if (!this.database) return;
     const old = new Date(now.getTime() - KEPT_FOR).toISOString();
-    const done = (await this.all()).filter((item) => (item.state === "taken" || item.state === "aside") && item.at < old);
-    const transaction = this.database.transaction("items", "readwrite");
-    for (const item of done) transaction.objectStore("items").delete(item.key);
-    await finished(transaction);
+    const all = await this.all();
+    const gone = all.filter((item) => (item.state === "taken" || item.state === "aside" || item.state === "refused") && item.at < old);
+    const had = all.filter((item) => isSettled(item) && !gone.includes(item));
+    await this.write((store) => {
+      for (const item of gone) store.delete(item.key);
+      for (const item of had) store.put(scrubbed(item));
+    });
+    for (const item of gone) this.items.delete(item.key);
+    for (const item of had) this.items.set(item.key, { ...scrubbed(item), reason: item.reason });
   }
 
-  /** @param {any} sheet the stall as it stands, to sell from without a network */
+  /** @param {any} sheet the stall as it stands, to sell from without a network; people's names are not kept */
   async keepSheet(sheet) {
     this.sheet = sheet;
     if (!this.database) return;
     const transaction = this.database.transaction("sheets", "readwrite");
-    transaction.objectStore("sheets").put(sheet);
+    const store = transaction.objectStore("sheets");
+    // Those of other fairs too: an edition before this one kept the names.
+    const others = await done(store.getAll());
+    for (const each of [...others, sheet]) store.put(keptSheet(each));
     await finished(transaction);
   }
 
@@ -143,5 +168,22 @@ export class Outbox {
     const sheets = await done(this.database.transaction("sheets").objectStore("sheets").getAll());
     const wanted = fair === null ? sheets : sheets.filter((sheet) => sheet.fair === fair);
     return wanted.sort((a, b) => (a.now < b.now ? 1 : -1))[0] ?? null;
+  }
+
+  /** Forget everything, as at the end of a login; where something is not sent, nothing is. */
+  async forget() {
+    await this.read();
+    if (!this.database || (await this.only()).length) return;
+    const transaction = this.database.transaction(["items", "sheets"], "readwrite", { durability: "strict" });
+    transaction.objectStore("items").clear();
+    transaction.objectStore("sheets").clear();
+    await finished(transaction);
+    this.items.clear();
+    this.others?.postMessage("written");
+  }
+
+  /** What is on this device only. */
+  async only() {
+    return (await this.all()).filter((item) => item.state === "unsent" || item.state === "malformed");
   }
 }

@@ -33,7 +33,7 @@ let condition = "sent";
 let favourites = [];
 
 const outbox = await openOutbox();
-const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings }, async (now, found) => {
+const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, became: page.became }, async (now, found) => {
   condition = now;
   if (found) announce(`${plural(found, "piece")} not in the count: the closing will ask about it.`);
   if (now === "sent") await refresh();
@@ -164,7 +164,7 @@ async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
   const made = basket.document(sheet, payments, { device: device.deviceName(), ...soldWhen() });
-  const document = { ...made, ...seller.told(), ...box.told(sheet) };
+  const document = { ...made, ...seller.told(sheet), ...box.told(sheet) };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
   await keep("sales", document, { at: new Date().toISOString(), received, what });
@@ -199,7 +199,7 @@ async function undo(row) {
 
 /** @param {{key: string, what: string}} row @param {string} reason */
 async function undoFor(row, reason) {
-  const document = { format: "wareboard.undo", version: 1, key: newKey(), sale: row.key, reason, ...seller.told() };
+  const document = { format: "wareboard.undo", version: 1, key: newKey(), sale: row.key, reason, ...seller.told(sheet) };
   await keep("undoings", document, { at: new Date().toISOString(), received: 0, what: row.what });
   if (byId("last").dataset.key === row.key) till.forgetLast();
   announce("Undone: the pieces are back on the stall.");
@@ -215,6 +215,19 @@ async function undoLast() {
   basket = before;
   before = null;
   await undoFor(row, "Undone by the seller at once");
+}
+
+/** Let somebody else sell; what waited for their PIN is taken now. */
+async function changeSeller() {
+  const given = await seller.change(sheet, page.seller, (text) => {
+    byId("device-said").textContent = text;
+    announce(text);
+  });
+  seller.show(sheet);
+  if (!given) return;
+  await outbox.undoAgain();
+  await sender.askAgain();
+  await sender.flush();
 }
 
 /** @param {SubmitEvent} event Enter, which ends what was scanned or typed: it is added */
@@ -290,12 +303,8 @@ globalThis.addEventListener("online", () => sender.flush());
 document.addEventListener("visibilitychange", () => document.hidden || sender.flush());
 setInterval(() => document.hidden || sender.flush(), REFRESH);
 
-byId("change-seller").addEventListener("click", async () => {
-  await seller.change(sheet, page.seller, (text) => {
-    byId("device-said").textContent = text;
-  });
-  seller.show(sheet);
-});
+byId("change-seller").addEventListener("click", changeSeller);
+byId("give-pin").addEventListener("click", changeSeller);
 device.wire(outbox, {
   say: (text) => {
     byId("device-said").textContent = text;
@@ -309,7 +318,7 @@ device.wire(outbox, {
 await refresh();
 await draw();
 await outbox.tidy(new Date());
-await outbox.askAgain();
+await sender.askAgain();
 await sender.flush();
 byId("sell").dataset.ready = "";
 await device.startOffline(page.worker);

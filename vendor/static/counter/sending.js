@@ -48,10 +48,13 @@ export function post(url, body) {
   });
 }
 
+/** @param {string} kind @param {any[]} documents or keys of them */
+const batch = (kind, documents) => ({ format: "wareboard.batch", version: 1, sent_at: new Date().toISOString(), [kind]: documents });
+
 export class Sender {
   /**
    * @param {Outbox} outbox
-   * @param {{sales: string, undoings: string}} addresses
+   * @param {{sales: string, undoings: string, became: string}} addresses
    * @param {(condition: Condition, found: number) => void} told
    */
   constructor(outbox, addresses, told) {
@@ -100,13 +103,22 @@ export class Sender {
       // A sale goes before what undoes it, and each kind has its own address.
       const kind = unsent[0].kind;
       const items = unsent.filter((item) => item.kind === kind).slice(0, AT_ONCE);
-      const answer = await post(this.addresses[kind], {
-        format: "wareboard.batch",
-        version: 1,
-        sent_at: new Date().toISOString(),
-        [kind]: items.map((item) => item.document),
-      });
+      const answer = await post(this.addresses[kind], batch(kind, items.map((item) => item.document)));
       found += await this.note(items, answer.answers);
+    }
+  }
+
+  /** Ask what became of the sales that wait for the owner; without a network, another time. */
+  async askAgain() {
+    const waiting = (await this.outbox.all()).filter((item) => item.state === "kept");
+    try {
+      for (let at = 0; at < waiting.length; at += AT_ONCE) {
+        const items = waiting.slice(at, at + AT_ONCE);
+        const answer = await post(this.addresses.became, batch("keys", items.map((item) => item.key)));
+        await this.note(items, answer.answers);
+      }
+    } catch (error) {
+      this.told(conditionOf(error), 0);
     }
   }
 
