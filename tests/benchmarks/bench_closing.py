@@ -49,7 +49,8 @@ def closing() -> None:
     from tests.fairs.makers import a_fair, weekends_of
     from vendor.closing import actions, pages, statement_sheet
     from vendor.closing.checklist import still_open
-    from vendor.closing.queries import stall_lines, till_sheet
+    from vendor.closing.queries import stall_lines
+    from vendor.closing.takings import till_sheet
     from vendor.house.models import new_key
     from vendor.house.studio import the_studio
 

@@ -8,6 +8,7 @@ from tests.fairs.makers import on_the_stall
 from vendor.closing import actions
 from vendor.closing.models import CashCount, Closing, StallCount
 from vendor.closing.queries import StallLine, stall_lines
+from vendor.counter import cashbox
 from vendor.counter.models import Payment, Sale, TakenBack, TillMovement
 from vendor.fairs.models import Weekend
 from vendor.house.models import User, new_key
@@ -17,6 +18,8 @@ from vendor.ledger.models import Entry, Place
 from vendor.ware.models import Ware
 
 SATURDAY_NOON = datetime.datetime(2026, 11, 21, 12, 0, tzinfo=NOW.tzinfo)
+SATURDAY_NIGHT = datetime.datetime(2026, 11, 21, 18, 30, tzinfo=NOW.tzinfo)
+SUNDAY_NOON = SATURDAY_NOON + datetime.timedelta(days=1)
 SUNDAY_NIGHT = datetime.datetime(2026, 11, 22, 18, 30, tzinfo=NOW.tzinfo)
 MONDAY = SUNDAY_NIGHT + datetime.timedelta(days=1)
 NEXT_SATURDAY = SATURDAY_NOON + datetime.timedelta(days=7)
@@ -49,6 +52,7 @@ class Stall:
         amount: int = 0,
         method: str = "cash",
         tip: int = 0,
+        till: int = 1,
     ) -> Sale:
         """Sell pieces for an amount, tax and all."""
         weekend = self.second if at >= NEXT_SATURDAY - datetime.timedelta(days=1) else self.first
@@ -60,7 +64,7 @@ class Stall:
             key=key, fair=weekend.fair, weekend=weekend, number=Sale.objects.count() + 1,
             day=entry.day, sold_at=at, received_at=at, seller=self.owner, currency="USD",
             tax_rate_ppm=0, tax_included=False, tax_rounding="receipt", net=amount, tax=0,
-            total=amount, pieces=quantity, digest="", entry=entry,
+            total=amount, pieces=quantity, digest="", entry=entry, till=till,
         )  # fmt: skip
         Payment.objects.create(sale=sale, method=method, amount=amount, tip=tip)
         return sale
@@ -85,11 +89,16 @@ class Stall:
             who=self.owner, now=SATURDAY_NOON, reason="it happens",
         )  # fmt: skip
 
-    def cash(self, kind: str, amount: int, *, weekend: Weekend | None = None) -> None:
+    def cash(
+        self, kind: str, amount: int, *, weekend: Weekend | None = None, **more: object
+    ) -> None:
         """Put cash into the till, or take it out."""
         TillMovement.objects.create(
-            key=new_key(), made_by=self.owner, made_at=SATURDAY_NOON, kind=kind, amount=amount,
-            weekend=weekend or self.first, reason="change",
+            weekend=weekend or self.first,
+            **{
+                "key": new_key(), "made_by": self.owner, "made_at": SATURDAY_NOON, "kind": kind,
+                "amount": amount, "reason": "change", **more,
+            },
         )  # fmt: skip
 
     def counts(
@@ -111,13 +120,45 @@ class Stall:
             reason=reason, who=self.owner, now=SUNDAY_NIGHT,
         )  # fmt: skip
 
-    def counts_cash(self, counted: int, *, weekend: Weekend | None = None) -> CashCount:
-        """Count the till."""
+    def counts_cash(
+        self,
+        counted: int,
+        *,
+        weekend: Weekend | None = None,
+        till: int = 1,
+        day: datetime.date | None = None,
+        now: datetime.datetime = SUNDAY_NIGHT,
+    ) -> CashCount:
+        """Count a till, at the end of the weekend or of a day."""
         weekend = weekend or self.first
         return actions.count_cash(
-            key=new_key(), weekend=weekend, counted=counted, who=self.owner, now=SUNDAY_NIGHT,
-            saw=CashCount.objects.filter(weekend=weekend).count(),
+            key=new_key(), weekend=weekend, till=till, day=day, counted=counted, who=self.owner,
+            now=now, saw=CashCount.objects.filter(weekend=weekend, till=till, day=day).count(),
         )  # fmt: skip
+
+    def explains_cash(
+        self, reason: str, *, till: int = 1, day: datetime.date | None = None
+    ) -> CashCount:
+        """Say why a till is over or short."""
+        return actions.explain_cash(
+            key=new_key(), weekend=self.first, till=till, day=day, reason=reason, who=self.owner,
+            now=SUNDAY_NIGHT,
+        )  # fmt: skip
+
+    def takes_out(
+        self, amount: int, *, till: int = 1, day: datetime.date | None = None
+    ) -> TillMovement:
+        """Take cash out of a till that was counted."""
+        return actions.take_out(
+            key=new_key(), weekend=self.first, till=till, day=day, amount=amount, reason="home",
+            who=self.owner, now=SUNDAY_NIGHT,
+        )  # fmt: skip
+
+    def opens_till(self, name: str = "Second box") -> None:
+        """Open another cash box."""
+        cashbox.add_till(
+            key=new_key(), weekend=self.first, name=name, who=self.owner, now=SATURDAY_NOON
+        )
 
     def closes(self, *, weekend: Weekend | None = None, **more: object) -> Closing:
         """Close a weekend, with a yes to what a yes is enough for."""

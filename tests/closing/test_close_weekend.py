@@ -19,7 +19,7 @@ from vendor.closing.actions import Leftovers
 from vendor.closing.checklist import Kind, still_open
 from vendor.closing.errors import StillOpen
 from vendor.closing.models import Closing
-from vendor.closing.queries import till_sheet
+from vendor.closing.takings import till_sheet
 from vendor.counter import actions as counter
 from vendor.counter.models import Unsettled
 from vendor.house.errors import Refused

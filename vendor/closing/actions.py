@@ -12,14 +12,9 @@ from vendor.closing.cards import (
     take_apart,
     take_statement,
 )
+from vendor.closing.cash_counting import count_cash, explain_carried, explain_cash, take_out
 from vendor.closing.closing import Leftovers, amend_closing, close_weekend
-from vendor.closing.counting import (
-    count_cash,
-    count_the_rest_as_none,
-    count_ware,
-    explain_cash,
-    explain_ware,
-)
+from vendor.closing.counting import count_the_rest_as_none, count_ware, explain_ware
 
 __all__ = [
     "Leftovers",
@@ -28,6 +23,7 @@ __all__ = [
     "count_cash",
     "count_the_rest_as_none",
     "count_ware",
+    "explain_carried",
     "explain_cash",
     "explain_ware",
     "map_statement",
@@ -36,5 +32,6 @@ __all__ = [
     "remove_statement",
     "sell_by_count",
     "take_apart",
+    "take_out",
     "take_statement",
 ]

@@ -6,7 +6,10 @@ from django.apps import AppConfig
 STATEMENTS = (
     "closing_stallcount",
     "closing_cashcount",
+    "closing_carriedcash",
     "closing_closing",
+    "closing_closingcash",
+    "closing_closingcard",
     "closing_closingline",
     "closing_amendment",
 )

@@ -12,6 +12,7 @@ from vendor.counter.at import At
 from vendor.counter.figures import Method
 from vendor.counter.models import Sale
 from vendor.counter.rung import Bill, Paid, Rung
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
 from vendor.fairs.prices import at_the_fair
 from vendor.house import clock
@@ -29,12 +30,15 @@ def sell_by_count(
     weekend: Weekend,
     lines: Sequence[Line],
     method: str,
+    till: int = FIRST_TILL,
+    day: datetime.date | None = None,
     who: User,
     now: datetime.datetime,
 ) -> Sale:
     """Enter pieces that were found missing as sold, at the fair's price, once by the key.
 
-    Dated at the end of the weekend's last selling day that has begun. Marked as by count.
+    Dated at the end of the `day`, or of the weekend's last selling day that has begun, and taken at
+    the cash box `till`. Marked as by count.
     Refused: by anybody but the owner, for a closed weekend, and for ware without a price.
     """
     if not who.is_owner:
@@ -46,7 +50,8 @@ def sell_by_count(
             return before
         refuse_counting(weekend)
         _refuse_more_than_missing(weekend, lines)
-        return _sell(key, weekend, lines, method, who, now)
+        sold_at = _end_of_selling(weekend, day, now)
+        return _sell(key, weekend, lines, method, till, sold_at, who, now)
 
 
 def _refuse_more_than_missing(weekend: Weekend, lines: Sequence[Line]) -> None:
@@ -66,11 +71,12 @@ def _sell(
     weekend: Weekend,
     lines: Sequence[Line],
     method: str,
+    till: int,
+    sold_at: datetime.datetime,
     who: User,
     now: datetime.datetime,
 ) -> Sale:
     """Ring the pieces up at the fair's price of the day they count for."""
-    sold_at = _end_of_selling(weekend, now)
     ware = Ware.objects.named().in_bulk([line.ware_id for line in lines])
     prices = at_the_fair(weekend.fair, ware.values(), on=clock.day_of(sold_at, the_studio()))
     rung = []
@@ -85,16 +91,19 @@ def _sell(
             Rung(ware_id=line.ware_id, quantity=line.quantity, grade=line.grade, list_price=price)
         )
     return counter.ring_up(
-        key=key, at=At(weekend=weekend, moment=sold_at), who=who, now=now, by_count=True,
+        key=key, at=At(weekend=weekend, moment=sold_at, till=till), who=who, now=now,
+        by_count=True,
         bill=Bill(lines=rung, payments=[Paid(method=Method(method))], note="By count"),
     )  # fmt: skip
 
 
-def _end_of_selling(weekend: Weekend, now: datetime.datetime) -> datetime.datetime:
-    """Return when the last selling day that has begun closed, or this moment while it is open."""
+def _end_of_selling(
+    weekend: Weekend, day: datetime.date | None, now: datetime.datetime
+) -> datetime.datetime:
+    """Return when a selling day closed, else the last that has begun; now while it is open."""
     studio = the_studio()
-    today = clock.day_of(now, studio)
-    day = weekend.days.filter(day__lte=today).order_by("-day").first()
-    if day is None:
+    begun = weekend.days.filter(day__lte=clock.day_of(now, studio)).order_by("-day")
+    last = (begun if day is None else begun.filter(day=day)).first()
+    if last is None:
         raise Refused(f"{weekend} has not begun yet. Nothing was changed.")
-    return min(now, clock.at(day.day, day.closes, studio))
+    return min(now, clock.at(last.day, last.closes, studio))

@@ -4,11 +4,14 @@ import datetime
 from dataclasses import dataclass
 from enum import StrEnum
 
-from vendor.closing.queries import StallLine, TillSheet, stall_lines, till_sheet
+from vendor.closing.queries import StallLine, stall_lines
+from vendor.closing.takings import carried, till_sheet
+from vendor.closing.tills import Carried, TillSheet
 from vendor.counter.models import Unsettled
 from vendor.fairs.models import Weekend
 from vendor.house import clock
 from vendor.house.studio import the_studio
+from vendor.house.written import money
 
 MANY = 5
 
@@ -24,6 +27,7 @@ class Kind(StrEnum):
     CASH_REASON = "cash_reason"
     NOT_OVER = "not_over"
     NO_FLOAT = "no_float"
+    CARRIED = "carried"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,25 +39,52 @@ class Open:
     soft: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Books:
+    """All that a closing looks at: pots, cash boxes, and how the cash follows on the one before."""
+
+    lines: list[StallLine]
+    sheet: TillSheet
+    between: Carried | None
+
+
+def books_of(weekend: Weekend) -> Books:
+    """Return all that the closing of a weekend looks at, in a fixed number of statements."""
+    sheet = till_sheet(weekend)
+    return Books(stall_lines(weekend), sheet, carried(weekend, sheet))
+
+
 def still_open(weekend: Weekend, *, now: datetime.datetime) -> list[Open]:
     """Return what stands in the way of closing a weekend, in the order to do it."""
-    return open_items(weekend, stall_lines(weekend), till_sheet(weekend), now=now)
+    return open_items(weekend, books_of(weekend), now=now)
 
 
-def open_items(
-    weekend: Weekend, lines: list[StallLine], sheet: TillSheet, *, now: datetime.datetime
-) -> list[Open]:
-    """Like `still_open`, of lines and a till that were read already."""
+def open_items(weekend: Weekend, books: Books, *, now: datetime.datetime) -> list[Open]:
+    """Like `still_open`, of books that were read already."""
     found = [*_earlier(weekend), *_unsettled(weekend)]
-    if uncounted := [line.name for line in lines if line.count is None]:
+    if uncounted := [line.name for line in books.lines if line.count is None]:
         found.append(Open(Kind.UNCOUNTED, f"Not counted yet: {_some(uncounted)}."))
-    if unexplained := [line.name for line in lines if line.is_open]:
+    if unexplained := [line.name for line in books.lines if line.is_open]:
         found.append(Open(Kind.UNEXPLAINED, f"Differs without a reason: {_some(unexplained)}."))
-    if sheet.count is None:
-        found.append(Open(Kind.CASH, "The cash is not counted yet."))
-    elif sheet.is_open:
-        found.append(Open(Kind.CASH_REASON, "The till is over or short without a reason."))
-    return found + _soft(weekend, sheet, now)
+    return found + _cash(books.sheet) + _soft(weekend, books, now)
+
+
+def _cash(sheet: TillSheet) -> list[Open]:
+    """Each cash box is counted, and each count that is over or short has its reason."""
+    if len(sheet.stretches) == 1:
+        (stretch,) = sheet.stretches
+        if stretch.count is None:
+            return [Open(Kind.CASH, "The cash is not counted yet.")]
+        reasons = "The till is over or short without a reason."
+        return [Open(Kind.CASH_REASON, reasons)] if stretch.is_open else []
+    found = []
+    if uncounted := [box.name for box in sheet.used if box.end.count is None]:
+        found.append(Open(Kind.CASH, f"The cash is not counted at the end: {_some(uncounted)}."))
+    if unexplained := [sheet.name_of(each) for each in sheet.stretches if each.is_open]:
+        found.append(
+            Open(Kind.CASH_REASON, f"Over or short without a reason: {_some(unexplained)}.")
+        )
+    return found
 
 
 def is_over(weekend: Weekend, now: datetime.datetime) -> bool:
@@ -92,10 +123,13 @@ def _sales(count: int) -> str:
     return "One sale waits" if count == 1 else f"{count} sales wait"
 
 
-def _soft(weekend: Weekend, sheet: TillSheet, now: datetime.datetime) -> list[Open]:
+def _soft(weekend: Weekend, books: Books, now: datetime.datetime) -> list[Open]:
     found = []
-    if not sheet.has_float:
-        found.append(Open(Kind.NO_FLOAT, "No float was entered: the till began empty.", soft=True))
+    if bare := [box.name for box in books.sheet.used if not box.has_float]:
+        which = "the till" if len(books.sheet.used) == 1 else _some(bare)
+        found.append(Open(Kind.NO_FLOAT, f"No float was entered: {which} began empty.", soft=True))
+    if books.between is not None and books.between.is_open:
+        found.append(Open(Kind.CARRIED, _carried(books.between), soft=True))
     if not is_over(weekend, now):
         found.append(
             Open(
@@ -106,6 +140,14 @@ def _soft(weekend: Weekend, sheet: TillSheet, now: datetime.datetime) -> list[Op
             )
         )
     return found
+
+
+def _carried(between: Carried) -> str:
+    studio = the_studio()
+    return (
+        f"Statement {between.number} left {money(between.left, studio)} in the till, and this "
+        f"weekend began with {money(between.floats, studio)}: nobody said what became of the rest."
+    )
 
 
 def _some(names: list[str]) -> str:

@@ -11,12 +11,13 @@ from enum import StrEnum
 from django.db import transaction
 from django.db.models import Max
 
-from vendor.closing.checklist import open_items
+from vendor.closing.checklist import books_of, open_items
 from vendor.closing.errors import StillOpen
-from vendor.closing.models import Amendment, Closing, ClosingLine
-from vendor.closing.queries import StallLine, TillSheet, closed_before, stall_lines, till_sheet
+from vendor.closing.models import Amendment, Closing
+from vendor.closing.queries import StallLine
+from vendor.closing.writing import write_statement
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
-from vendor.fairs.prices import at_the_fair
 from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import User
@@ -62,17 +63,19 @@ def close_weekend(
         before = Closing.objects.filter(weekend=fresh).first()
         if before is not None:
             return before
-        lines, sheet = stall_lines(fresh), till_sheet(fresh)
-        stands = open_items(fresh, lines, sheet, now=now)
+        books = books_of(fresh)
+        stands = open_items(fresh, books, now=now)
         if stands := [item for item in stands if not (item.soft and confirmed)]:
             raise StillOpen(stands)
         number = (Closing.objects.aggregate(last=Max("number"))["last"] or 0) + 1
         happened_at = _within(fresh, now)
         stall = fresh.fair.stall
-        correction = _correct(f"{key}-count", number, lines, stall, who, now, happened_at)
+        correction = _correct(f"{key}-count", number, books.lines, stall, who, now, happened_at)
         home = _move_on(f"{key}-home", number, stall, leftovers, who, now, happened_at)
-        closing = _write(key, fresh, number, sheet, who, now, correction, home)
-        _write_lines(closing, fresh, lines, home)
+        closing = write_statement(
+            key=key, weekend=fresh, number=number, books=books, correction=correction, home=home,
+            who=who, now=now,
+        )  # fmt: skip
         ledger.close_through(place=stall, day=fresh.last_day)
     return closing
 
@@ -85,12 +88,13 @@ def amend_closing(
     who: User,
     now: datetime.datetime,
     counts: Sequence[Counted] = (),
+    till: int = FIRST_TILL,
     cash: int = 0,
 ) -> Amendment:
     """Enter under today's date what a closed weekend's statement got wrong, linked to it.
 
     `counts` is what stands on the stall now, where that differs; `cash` is how many minor units
-    the till held more (below zero: less) than stated. The statement itself stays as it is.
+    a till held more (below zero: less) than stated. The statement itself stays as it is.
     """
     if not who.is_owner:
         raise Refused("A statement is amended by the owner. Nothing was changed.")
@@ -108,8 +112,9 @@ def amend_closing(
                 reason=f"Closing {closing.number}: {words}"[:200],
             )  # fmt: skip
         made = Amendment(
-            key=key, closing=closing, reason=words, entry=entry, cash=cash, made_by=who, made_at=now
-        )
+            key=key, closing=closing, reason=words, entry=entry, till=till, cash=cash, made_by=who,
+            made_at=now,
+        )  # fmt: skip
         made.full_clean()
         made.save()
     return made
@@ -182,51 +187,4 @@ def _move_on(
         key=key, lines=free, holds=held, source=stall, who=who, now=now, happened_at=happened_at,
         target=ledger.the_place(Place.Kind.STUDIO if home else Place.Kind.ONLINE),
         reason=f"Closing {number}: {'taken home' if home else 'put online'}",
-    )  # fmt: skip
-
-
-def _write(
-    key: str,
-    weekend: Weekend,
-    number: int,
-    sheet: TillSheet,
-    who: User,
-    now: datetime.datetime,
-    correction: Entry | None,
-    home: Entry | None,
-) -> Closing:
-    """Write the statement's head: the money."""
-    till = sheet.till
-    assert sheet.count is not None
-    return Closing.objects.create(
-        key=key, made_by=who, made_at=now, weekend=weekend, number=number,
-        title=str(weekend)[:120], after=closed_before(weekend), first_day=weekend.first_day,
-        last_day=weekend.last_day, currency=the_studio().currency, cash_float=till.cash_float,
-        cash_sales=till.sales, cash_tips=till.tips, cash_refunds=till.refunds,
-        paid_in=till.paid_in, paid_out=till.paid_out, cash_expected=till.expected,
-        cash_counted=sheet.count.counted, over_short=sheet.count.counted - till.expected,
-        cash_reason=sheet.reason, card_sales=sheet.card.sales, card_tips=sheet.card.tips,
-        card_refunds=sheet.card.refunds, other_sales=sheet.other.sales,
-        other_tips=sheet.other.tips, other_refunds=sheet.other.refunds, correction=correction,
-        taken_home=home,
-    )  # fmt: skip
-
-
-def _write_lines(
-    closing: Closing, weekend: Weekend, lines: Sequence[StallLine], home: Entry | None
-) -> None:
-    """Write the statement's lines: the pots."""
-    asked = at_the_fair(weekend.fair, [line.ware for line in lines], on=weekend.last_day)
-    gone: dict[tuple[int, str], int] = {}
-    for move in home.movements.all() if home is not None else ():
-        gone[move.ware_id, move.grade] = gone.get((move.ware_id, move.grade), 0) + move.quantity
-    ClosingLine.objects.bulk_create(
-        ClosingLine(
-            closing=closing, ware=line.ware, grade=line.grade, name=line.name[:120],
-            **{name: getattr(line.pots, name) for name in type(line.pots).__slots__},
-            expected=line.expected, counted=line.counted or 0, variance=line.variance or 0,
-            reason=line.reason, home=gone.get((line.ware.pk, line.grade), 0),
-            price=asked.get((line.ware.pk, line.grade)),
-        )
-        for line in lines
     )  # fmt: skip

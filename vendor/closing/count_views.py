@@ -10,9 +10,11 @@ from vendor.closing import actions, count_sheet, hints, pages
 from vendor.closing.entries import opened
 from vendor.closing.errors import CountedMeanwhile
 from vendor.closing.forms import CountForm
-from vendor.closing.queries import NOTHING, StallLine, line_of, stall_lines, till_sheet
+from vendor.closing.queries import NOTHING, StallLine, line_of, stall_lines
+from vendor.closing.takings import till_sheet
 from vendor.closing.views import key_of, the_weekend
 from vendor.counter.models import Payment
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
 from vendor.house import clock
 from vendor.house.access import helper_page, owner_page
@@ -208,7 +210,7 @@ def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpR
     """Enter missing pieces as sold at the tag price."""
     weekend = the_weekend(pk)
     line = _the_line(weekend, ware, grade)
-    method = request.POST.get("method", "")
+    method, till = request.POST.get("method", ""), request.POST.get("till", "")[:3]
     try:
         if not line.missing or method not in Payment.Method.values:
             raise Refused("Nothing of it is missing by now. Nothing was changed.")
@@ -217,6 +219,7 @@ def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpR
             weekend=weekend,
             lines=[Line(ware, line.missing, grade)],
             method=method,
+            till=int(till) if till.isdecimal() else FIRST_TILL,
             who=who_is(request),
             now=clock.now(),
         )
@@ -244,6 +247,8 @@ def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
             weekend=weekend,
             lines=hint.lines,
             method=Payment.Method.CASH,
+            till=hint.box.number,
+            day=hint.box.day,
             who=who_is(request),
             now=clock.now(),
         )

@@ -1,30 +1,25 @@
-"""Counting pots and cash, and saying why a count differs; `actions` names these verbs.
+"""Counting pots, and saying why a count differs; `actions` names these verbs.
 
 Each count says which one it follows on (`saw`, 0 for the first): of two devices, the one that
 comes later with another number is told of the other's, and chooses.
 """
 
 import datetime
-from collections.abc import Mapping
 from typing import TypeVar
 
 from django.db import transaction
 
-from vendor.closing.equation import total_of
 from vendor.closing.errors import CountedMeanwhile, NothingToExplain
 from vendor.closing.models import MOST_COUNTED, CashCount, Closing, Counting, StallCount
-from vendor.closing.queries import line_of, stall_lines, till_sheet
+from vendor.closing.queries import line_of, stall_lines
 from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
-from vendor.house.studio import the_studio
-from vendor.house.written import money
 from vendor.ledger.posting import take_turn
 from vendor.ware.models import Grade, Ware
 
-MOST_CASH = 10**12
 AnyCount = TypeVar("AnyCount", StallCount, CashCount)
 
 
@@ -49,7 +44,7 @@ def count_ware(
     if grade not in Grade.values or not Ware.objects.filter(pk=ware_id).exists():
         raise Refused("There is no such ware. Nothing was saved: choose it from the list.")
     with transaction.atomic():
-        before = _before(StallCount, key, weekend)
+        before = before_it(StallCount, key, weekend)
         if before is not None:
             return before
         chain = StallCount.objects.filter(weekend=weekend, ware_id=ware_id, grade=grade)
@@ -60,7 +55,7 @@ def count_ware(
             raise CountedMeanwhile(standing, str(standing.counted), str(counted))
         return StallCount.objects.create(
             key=key, weekend=weekend, ware_id=ware_id, grade=grade, counted=counted,
-            version=_next(standing), made_by=who, made_at=now,
+            version=next_version(standing), made_by=who, made_at=now,
         )  # fmt: skip
 
 
@@ -93,7 +88,7 @@ def explain_ware(
 ) -> StallCount:
     """Say why the count of one ware and grade differs, as it does now."""
     with transaction.atomic():
-        before = _before(StallCount, key, weekend)
+        before = before_it(StallCount, key, weekend)
         if before is not None:
             return before
         line = line_of(weekend, ware_id, grade)
@@ -102,58 +97,6 @@ def explain_ware(
         return StallCount.objects.create(
             key=key, weekend=weekend, ware_id=ware_id, grade=grade, counted=line.count.counted,
             version=line.version + 1, reason=reason_of(reason), explains=line.difference,
-            made_by=who, made_at=now,
-        )  # fmt: skip
-
-
-def count_cash(
-    *,
-    key: str,
-    weekend: Weekend,
-    counted: int | None = None,
-    pieces: Mapping[int, int] | None = None,
-    saw: int,
-    who: User,
-    now: datetime.datetime,
-) -> CashCount:
-    """Write down what was counted in the till, in minor units or by note and coin, once by its key.
-
-    `pieces` is how many of each, by worth in minor units. Where both are given they have to agree.
-    """
-    pieces = {worth: number for worth, number in (pieces or {}).items() if number}
-    counted = _cash(counted, pieces)
-    with transaction.atomic():
-        before = _before(CashCount, key, weekend)
-        if before is not None:
-            return before
-        standing = CashCount.objects.filter(weekend=weekend).order_by("-version").first()
-        if standing is not None and standing.version != saw:
-            if standing.counted == counted:
-                return standing
-            studio = the_studio()
-            raise CountedMeanwhile(
-                standing, money(standing.counted, studio), money(counted, studio)
-            )
-        return CashCount.objects.create(
-            key=key, weekend=weekend, counted=counted, version=_next(standing), made_by=who,
-            made_at=now, pieces={str(worth): number for worth, number in pieces.items()},
-        )  # fmt: skip
-
-
-def explain_cash(
-    *, key: str, weekend: Weekend, reason: str, who: User, now: datetime.datetime
-) -> CashCount:
-    """Say why the till is over or short, as it is now."""
-    with transaction.atomic():
-        before = _before(CashCount, key, weekend)
-        if before is not None:
-            return before
-        sheet = till_sheet(weekend)
-        if sheet.count is None:
-            raise NothingToExplain("Count the cash first. Nothing was saved.")
-        return CashCount.objects.create(
-            key=key, weekend=weekend, counted=sheet.count.counted, pieces=sheet.count.pieces,
-            version=sheet.version + 1, reason=reason_of(reason), explains=sheet.difference,
             made_by=who, made_at=now,
         )  # fmt: skip
 
@@ -167,7 +110,7 @@ def refuse_counting(weekend: Weekend) -> None:
         )
 
 
-def _before(model: type[AnyCount], key: str, weekend: Weekend) -> AnyCount | None:
+def before_it(model: type[AnyCount], key: str, weekend: Weekend) -> AnyCount | None:
     """Take the turn, and return the count that this key has made already; refuse a closed one."""
     take_turn()
     before: AnyCount | None = model._default_manager.filter(key=key).first()
@@ -176,22 +119,6 @@ def _before(model: type[AnyCount], key: str, weekend: Weekend) -> AnyCount | Non
     return before
 
 
-def _next(standing: Counting | None) -> int:
+def next_version(standing: Counting | None) -> int:
+    """Return which count comes after the one that stands."""
     return standing.version + 1 if standing is not None else 1
-
-
-def _cash(counted: int | None, pieces: Mapping[int, int]) -> int:
-    if any(number < 0 for number in pieces.values()):
-        raise Refused("There can't be fewer than no coins. Nothing was saved: count again.")
-    total = total_of(pieces)
-    if counted is None:
-        counted = total
-    elif pieces and counted != total:
-        studio = the_studio()
-        raise Refused(
-            f"The notes and coins come to {money(total, studio)}, and the total says "
-            f"{money(counted, studio)}. Nothing was saved: leave one of the two empty."
-        )
-    if not 0 <= counted < MOST_CASH:
-        raise Refused("That amount can't be right. Nothing was saved: count again.")
-    return counted

@@ -107,8 +107,12 @@ def column_of(kind: str, *, incoming: bool, reversal: bool) -> tuple[str, int]:
 
 @dataclass(frozen=True, slots=True)
 class Till:
-    """What went into and out of the cash box over a weekend (minor units)."""
+    """What went into and out of a cash box between two counts, or over a weekend (minor units).
 
+    `opening` is what the count before left in it, 0 where there was none.
+    """
+
+    opening: int = 0
     cash_float: int = 0
     sales: int = 0
     tips: int = 0
@@ -119,7 +123,7 @@ class Till:
     @property
     def expected(self) -> int:
         """What should be in it."""
-        came = self.cash_float + self.sales + self.tips + self.paid_in
+        came = self.opening + self.cash_float + self.sales + self.tips + self.paid_in
         return came - self.refunds - self.paid_out
 
     def over_short(self, counted: int) -> int:
@@ -129,6 +133,10 @@ class Till:
     def deposit(self, counted: int) -> int:
         """Return what can be taken out so that the float stays in it; never below zero."""
         return max(0, counted - self.cash_float)
+
+    def __add__(self, other: "Till") -> "Till":
+        names = [field.name for field in fields(self)]
+        return Till(**{name: getattr(self, name) + getattr(other, name) for name in names})
 
 
 def total_of(pieces: Mapping[int, int]) -> int:

@@ -81,6 +81,20 @@ class CashForm(forms.Form):
         return {worth: number for worth, number in found.items() if number}
 
 
+class TakeOutForm(forms.Form):
+    """Cash that is taken out of a till once it is counted, and where it goes."""
+
+    amount = MoneyField(above_zero=True, label="Taken out")
+    reason = forms.CharField(max_length=200, label="Where to", help_text="Home, or to the bank.")
+
+    layout = "two"
+
+    def __init__(self, *args: Any, studio: Studio, **more: Any) -> None:
+        """Read the amount in the studio's currency."""
+        super().__init__(*args, **more)
+        in_currency(self, studio)
+
+
 class StatementForm(forms.Form):
     """A card statement as a file."""
 

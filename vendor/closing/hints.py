@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from functools import partial
 
 from vendor.closing.pairs import Odd, Priced, likely_swaps, paid_for
-from vendor.closing.queries import StallLine, TillSheet
+from vendor.closing.queries import StallLine
+from vendor.closing.tills import Stretch, TillSheet
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Fair
 from vendor.fairs.prices import at_the_fair
 from vendor.house.tax import TaxRounding, add_tax
@@ -42,16 +44,21 @@ class Swapped:
 
 @dataclass(frozen=True, slots=True)
 class Unrung:
-    """Missing pieces that together cost just what the till is over."""
+    """Missing pieces that together cost just what a cash box is over at a count."""
 
     pieces: tuple[tuple[StallLine, int], ...]
+    box: Stretch
+    where: str
 
     @property
     def name(self) -> str:
         """What names it on a form: which rows, and how many of each."""
-        return "-and-".join(
+        pieces = "-and-".join(
             f"{line.ware.pk}-{line.grade}-{quantity}" for line, quantity in self.pieces
         )
+        if (self.box.number, self.box.day) == (FIRST_TILL, None):
+            return pieces
+        return f"{pieces}-in-{self.box.number}-{self.box.day or 'end'}"
 
     @property
     def words(self) -> str:
@@ -109,8 +116,9 @@ def swaps(lines: Sequence[StallLine]) -> list[Swapped]:
 def sold_unrung(
     fair: Fair, lines: Sequence[StallLine], sheet: TillSheet, *, on: datetime.date
 ) -> list[Unrung]:
-    """Return the sets of missing pieces that cost, with tax, just what the till is over."""
-    if not sheet.over_short or sheet.over_short < 0:
+    """Return the sets of missing pieces that cost, with tax, just what a till is over."""
+    over = [each for each in sheet.stretches if (each.over_short or 0) > 0]
+    if not over:
         return []
     missing = {(line.ware.pk, line.grade): line for line in lines if line.missing}
     prices = at_the_fair(fair, [line.ware for line in missing.values()], on=on)
@@ -118,8 +126,13 @@ def sold_unrung(
         Priced(spot, line.missing, prices[spot]) for spot, line in missing.items() if spot in prices
     ]
     return [
-        Unrung(tuple((missing[spot], count) for spot, count in counts.items()))  # type: ignore[index]
-        for counts in paid_for(sheet.over_short, priced, charged=partial(_charged, fair))
+        Unrung(
+            tuple((missing[spot], count) for spot, count in counts.items()),  # type: ignore[index]
+            box,
+            sheet.name_of(box) if len(sheet.stretches) > 1 else "The till",
+        )
+        for box in over
+        for counts in paid_for(box.over_short or 0, priced, charged=partial(_charged, fair))
     ]
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
-from vendor.closing.models import Amendment, Closing, ClosingLine
+from vendor.closing.models import Amendment, Closing, ClosingCash, ClosingLine
 from vendor.closing.queries import NOTHING, StallLine
 from vendor.fairs.models import Weekend
 from vendor.house import clock
@@ -51,6 +51,7 @@ class Statement:
     closing: Closing
     lines: tuple[ClosingLine, ...]
     total: Pots
+    cash: tuple[ClosingCash, ...] = ()
 
     @property
     def counted(self) -> int:
@@ -132,6 +133,11 @@ class Statement:
     def lacking(self) -> int:
         """Pieces missing, less those too many (below zero: more too many than missing)."""
         return -self.variance
+
+    @property
+    def tills(self) -> tuple[ClosingCash, ...]:
+        """Each count of each cash box, where there was more than one."""
+        return self.cash if len(self.cash) > 1 else ()
 
     @property
     def short(self) -> int:
@@ -233,11 +239,12 @@ def corrects(closing: Closing, studio: Studio) -> list[Amendment]:
 
 
 def statement(closing: Closing) -> Statement:
-    """Return a statement with its lines (one statement)."""
+    """Return a statement with its lines (two statements)."""
     lines = tuple(closing.lines.select_related("ware__form", "ware__finish").order_by("id"))
     columns = Pots.__slots__
     return Statement(
         closing,
         lines,
         Pots(**{name: sum(getattr(line, name) for line in lines) for name in columns}),
+        tuple(closing.cash_lines.select_related("counted_by")),
     )

@@ -1,4 +1,4 @@
-"""What a weekend's closing knows: pots by ware and grade, the till, and how they compare.
+"""What a weekend's closing knows of the pots, by ware and grade, and how they compare.
 
 Named reads in a fixed number of statements. Nothing here writes.
 """
@@ -6,11 +6,8 @@ Named reads in a fixed number of statements. Nothing here writes.
 import datetime
 from dataclasses import dataclass
 
-from django.db.models import Sum
-
-from vendor.closing.equation import Pots, Till, pots
-from vendor.closing.models import CashCount, Closing, StallCount
-from vendor.counter.models import Payment, TakenBack, TillMovement
+from vendor.closing.equation import Pots, pots
+from vendor.closing.models import Closing, StallCount
 from vendor.fairs.models import Weekend
 from vendor.ledger import queries as ledger
 from vendor.ledger.posting import piece
@@ -85,68 +82,6 @@ class StallLine:
         return (self.variance or 0) + self.pots.found
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """What one way of paying brought over a weekend (minor units)."""
-
-    sales: int = 0
-    tips: int = 0
-    refunds: int = 0
-
-    @property
-    def total(self) -> int:
-        """What stays of it."""
-        return self.sales + self.tips - self.refunds
-
-
-@dataclass(frozen=True, slots=True)
-class TillSheet:
-    """The till of a weekend, its latest count if there is one, and what was not cash."""
-
-    till: Till
-    count: CashCount | None
-    card: Taken
-    other: Taken
-    has_float: bool
-
-    @property
-    def version(self) -> int:
-        """Which count this is, 0 before the first."""
-        return self.count.version if self.count else 0
-
-    @property
-    def over_short(self) -> int | None:
-        """Counted less expected (minor units), None before the count."""
-        return self.till.over_short(self.count.counted) if self.count else None
-
-    @property
-    def short(self) -> int:
-        """How much is missing from what was expected (minor units), 0 where nothing is."""
-        return max(0, -(self.over_short or 0))
-
-    @property
-    def deposit(self) -> int:
-        """What can be taken out so that the float stays in the till (minor units)."""
-        return self.till.deposit(self.count.counted) if self.count else 0
-
-    @property
-    def difference(self) -> str:
-        """What a reason has to explain, as it is written down beside it; empty: nothing."""
-        return f"{self.over_short:+d}" if self.over_short else ""
-
-    @property
-    def reason(self) -> str:
-        """Why it is over or short; empty where the reason given was for another difference."""
-        if self.count and self.count.explains == self.difference:
-            return self.count.reason
-        return ""
-
-    @property
-    def is_open(self) -> bool:
-        """Whether a reason is still owed."""
-        return bool(self.difference) and not self.reason
-
-
 def closed_before(weekend: Weekend) -> datetime.date | None:
     """Return the last closed day before a weekend: its pots' opening is how that day ended."""
     return (
@@ -184,64 +119,3 @@ def latest_counts(weekend: Weekend) -> dict[Spot, StallCount]:
     """Return the count that holds of each ware and grade (one statement)."""
     rows = StallCount.objects.filter(weekend=weekend).select_related("made_by").order_by("version")
     return {(row.ware_id, row.grade): row for row in rows}
-
-
-def till_sheet(weekend: Weekend) -> TillSheet:
-    """Return the money of a weekend and the count of its till (four statements).
-
-    A sale that was undone brought nothing; what was taken back is a refund.
-    """
-    taken = _taken(weekend)
-    cash = taken.get(Payment.Method.CASH, Taken())
-    moved = dict(
-        TillMovement.objects.filter(weekend=weekend)
-        .order_by()
-        .values_list("kind")
-        .annotate(total=Sum("amount"))
-    )
-    kinds = TillMovement.Kind
-    till = Till(
-        cash_float=moved.get(kinds.FLOAT, 0),
-        sales=cash.sales,
-        tips=cash.tips,
-        refunds=cash.refunds,
-        paid_in=moved.get(kinds.PAID_IN, 0),
-        paid_out=moved.get(kinds.PAID_OUT, 0),
-    )
-    count = (
-        CashCount.objects.filter(weekend=weekend)
-        .select_related("made_by")
-        .order_by("-version")
-        .first()
-    )
-    return TillSheet(
-        till=till,
-        count=count,
-        card=taken.get(Payment.Method.CARD, Taken()),
-        other=taken.get(Payment.Method.OTHER, Taken()),
-        has_float=kinds.FLOAT in moved,
-    )
-
-
-def _taken(weekend: Weekend) -> dict[str, Taken]:
-    """Return what each way of paying brought (two statements)."""
-    paid = {
-        method: (amount or 0, tip or 0)
-        for method, amount, tip in Payment.objects.filter(
-            sale__weekend=weekend, sale__undoing__isnull=True
-        )
-        .order_by()
-        .values_list("method")
-        .annotate(amount=Sum("amount"), tips=Sum("tip"))
-    }
-    back = {
-        method: (total or 0) + (rounding or 0)
-        for method, total, rounding in TakenBack.objects.filter(weekend=weekend)
-        .order_by()
-        .values_list("method")
-        .annotate(sum=Sum("total"), rounding=Sum("cash_rounding"))
-    }
-    return {
-        method: Taken(*paid.get(method, (0, 0)), back.get(method, 0))
-        for method in paid.keys() | back.keys()
-    }

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from vendor.closing.models import Closing
 from vendor.closing.pages import ENDS, HOME, POTS, Statement, corrects
 from vendor.house.models import Studio
 from vendor.house.money import format_rate
@@ -24,7 +25,7 @@ def as_sheet(page: Statement, studio: Studio) -> Sheet:
             f"{closing.weekend.span}.",
             f"Closed {moment(closing.made_at, studio)} by {closing.made_by}.",
         ),
-        blocks=[_pots(page), *_reasons(page), _money(page, studio)],
+        blocks=[_pots(page), *_reasons(page), _money(page, studio), *_tills(page, studio)],
         close=(
             f"Shrinkage: {format_rate(page.shrinkage_ppm, studio.language)} of what was expected.",
             *(
@@ -73,11 +74,43 @@ def _money(page: Statement, studio: Studio) -> Block:
         ("Expected in the till", closing.cash_expected),
         ("Counted", closing.cash_counted),
         (f"Over or short: {closing.cash_reason}".rstrip(": "), closing.over_short),
+        *([("Taken out after the count", closing.taken_out)] if closing.taken_out else []),
+        *_carried(closing),
         ("Cards, tips and refunds counted in", page.card_total),
         ("Other ways of paying", page.other_total),
     ]
     columns = (Column("Money", 6), Column("Amount", 2, number=True))
     return Block("Money", columns, [(words, money(amount, studio)) for words, amount in rows])
+
+
+def _carried(closing: Closing) -> list[tuple[str, int]]:
+    """Say what the statement before had left, where the floats were something else."""
+    if not closing.carried or closing.cash_before is None:
+        return []
+    why = f" (in between: {closing.carried_reason})" if closing.carried_reason else ""
+    return [(f"Left in the till by the statement before{why}", closing.cash_before)]
+
+
+def _tills(page: Statement, studio: Studio) -> list[Block]:
+    """Return each count of each cash box, where there was more than one."""
+    if not page.tills:
+        return []
+    heads = ("Began", "Came", "Went", "Expected", "Counted", "Over/short", "Taken out")
+    rows = [
+        [
+            f"{each.label}{f': {each.reason}' if each.reason else ''}",
+            *(
+                money(amount, studio)
+                for amount in (
+                    each.began, each.came, each.went, each.expected, each.counted,
+                    each.over_short, each.taken_out,
+                )
+            ),
+        ]
+        for each in page.tills
+    ]  # fmt: skip
+    columns = [Column("Count", 3), *[Column(head, 1.4, number=True) for head in heads]]
+    return [Block("Each count", columns, rows)]
 
 
 def as_rows(page: Statement, studio: Studio) -> tuple[list[str], list[list[Any]]]:

@@ -1,16 +1,20 @@
 """The pages of closing: what stands open, the closing itself, statements and their amendments."""
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from vendor.closing import actions, pages, statement_sheet
-from vendor.closing.checklist import is_over, open_items
+from vendor.closing.checklist import books_of, is_over, open_items
 from vendor.closing.forms import AmendForm
 from vendor.closing.models import Closing
-from vendor.closing.queries import stall_lines, till_sheet
 from vendor.closing.tables import StatementsTable
+from vendor.closing.tills import Day, Stretch, TillSheet
+from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
 from vendor.house import clock, listing, spreadsheet
 from vendor.house.access import helper_page, owner_page
@@ -30,6 +34,18 @@ def the_weekend(pk: int) -> Weekend:
 def key_of(request: HttpRequest) -> str:
     """Return the key that the form brought along, or a fresh one."""
     return request.POST.get("key", "")[:40] or new_key()
+
+
+def query_of(till: int, day: Day | None) -> str:
+    """Return what an address adds for a till and a night; nothing for the first and the end."""
+    about = {"till": str(till)} if till != FIRST_TILL else {}
+    asked = urlencode(about | ({"day": day.isoformat()} if day else {}))
+    return f"?{asked}" if asked else ""
+
+
+def address_of(weekend: Weekend, till: int, day: Day | None) -> str:
+    """Return where a till is counted, at the end of a night or of the weekend."""
+    return reverse("closing:cash", args=[weekend.pk]) + query_of(till, day)
 
 
 @helper_page
@@ -56,15 +72,17 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
     if hasattr(shown, "closing"):
         return redirect("closing:statement", shown.closing.number)
     now = clock.now()
-    lines, sheet = stall_lines(shown), till_sheet(shown)
-    items = open_items(shown, lines, sheet, now=now)
+    books = books_of(shown)
+    lines = books.lines
+    items = open_items(shown, books, now=now)
     context = {
         "weekend": shown,
         "lines": lines,
         "counted": sum(1 for line in lines if line.count),
         "differing": [line for line in lines if line.difference],
         "unexplained": sum(1 for line in lines if line.is_open),
-        "sheet": sheet,
+        "sheet": books.sheet,
+        "counts": _counts(shown, books.sheet),
         "hard": [item for item in items if not item.soft],
         "soft": [item for item in items if item.soft],
         "over": is_over(shown, now),
@@ -151,6 +169,19 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
             messages.success(request, "Noted with the statement, which stays as it was written.")
             return redirect("closing:statement", closing.number)
     return _statement_page(request, page, form)
+
+
+def _counts(weekend: Weekend, sheet: TillSheet) -> list[tuple[str, Stretch, str]]:
+    """Return each count of each till: its name where there are several, and its address."""
+    several = len(sheet.stretches) > 1
+    return [
+        (
+            sheet.name_of(each) if several else "",
+            each,
+            address_of(weekend, each.number, each.day),
+        )
+        for each in sheet.stretches
+    ]
 
 
 def _leftovers(chosen: str) -> actions.Leftovers:

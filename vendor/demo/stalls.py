@@ -3,7 +3,7 @@
 import datetime
 from typing import Any
 
-from vendor.closing import closing, counting
+from vendor.closing import cash_counting, closing, counting, takings
 from vendor.closing import queries as closing_queries
 from vendor.counter import actions as counter
 from vendor.counter import cashbox
@@ -11,6 +11,7 @@ from vendor.counter.at import At
 from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
 from vendor.counter.rung import Bill, Paid, Rung
+from vendor.counter.till import FIRST_TILL
 from vendor.demo import aside, model, promised, season, tagged
 from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
@@ -179,10 +180,15 @@ def _close(weekend: Weekend, went: season.Weekend, hands: Hands, now: datetime.d
         if counted != line.expected or line.pots.found:
             spot["key"] += "-why"
             counting.explain_ware(reason=model.WRONGLY_RUNG_REASON, **spot)
-    expected = closing_queries.till_sheet(weekend).till.expected
+    expected = takings.till_sheet(weekend).till.expected
     short = model.SHORT if weekend.number == 2 else 0
     till: dict[str, Any] = {"weekend": weekend, "who": hands.owner, "now": now}
-    counting.count_cash(key=f"{said}-cash", counted=expected - short, saw=0, **till)
+    cash_counting.count_cash(key=f"{said}-cash", counted=expected - short, saw=0, **till)
     if short:
-        counting.explain_cash(key=f"{said}-cash-why", reason=model.SHORT_REASON, **till)
+        cash_counting.explain_cash(key=f"{said}-cash-why", reason=model.SHORT_REASON, **till)
+    home = takings.till_sheet(weekend).box(FIRST_TILL)
+    if home is not None and home.end.deposit:
+        cash_counting.take_out(
+            key=f"{said}-home", amount=home.end.deposit, reason="taken home", **till
+        )
     closing.close_weekend(key=said, confirmed=True, **till)

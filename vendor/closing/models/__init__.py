@@ -4,8 +4,8 @@ All of it is append-only: a count is never changed, it is counted again, and the
 """
 
 from vendor.closing.models.cards import CardColumns, CardNote, CardPair, CardStatement
-from vendor.closing.models.closings import Amendment, Closing, ClosingLine
-from vendor.closing.models.counts import MOST_COUNTED, CashCount, Counting, StallCount
+from vendor.closing.models.closings import Amendment, Closing, ClosingCard, ClosingCash, ClosingLine
+from vendor.closing.models.counts import MOST_COUNTED, CarriedCash, CashCount, Counting, StallCount
 
 __all__ = [
     "MOST_COUNTED",
@@ -14,8 +14,11 @@ __all__ = [
     "CardNote",
     "CardPair",
     "CardStatement",
+    "CarriedCash",
     "CashCount",
     "Closing",
+    "ClosingCard",
+    "ClosingCash",
     "ClosingLine",
     "Counting",
     "StallCount",

@@ -16,6 +16,10 @@ class CardStatement(Document):
     head = models.JSONField()
     rows = models.JSONField()
     columns = models.JSONField(null=True, blank=True, help_text="What each column means.")
+    mapped_at = models.DateTimeField(null=True, blank=True)
+    mapped_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
     removed_at = models.DateTimeField(null=True, blank=True)
     removed_by = models.ForeignKey(
         User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
@@ -40,6 +44,10 @@ class CardColumns(models.Model):
 
     head = models.CharField(max_length=64, unique=True, help_text="A fingerprint of the heads.")
     columns = models.JSONField()
+    said_at = models.DateTimeField(null=True, blank=True)
+    said_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
 
     class Meta:
         verbose_name_plural = "card columns"

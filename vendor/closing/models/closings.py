@@ -3,8 +3,9 @@
 from django.db import models
 from django.db.models import F, Q
 
+from vendor.counter.till import till_field
 from vendor.fairs.models import Weekend
-from vendor.house.models import Document
+from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
 from vendor.ware.models import Grade, Ware
 
@@ -31,18 +32,41 @@ class Closing(Document):
     cash_counted = models.BigIntegerField()
     over_short = models.BigIntegerField(help_text="Counted less expected.")
     cash_reason = models.CharField(max_length=200, blank=True)
+    taken_out = models.BigIntegerField(
+        default=0, help_text="Taken out of the till after the last count; below zero: put in."
+    )
+    cash_before = models.BigIntegerField(
+        null=True, blank=True, help_text="What the statement before left in the till."
+    )
+    carried_reason = models.CharField(
+        max_length=200, blank=True, help_text="Why the floats are more or less than that."
+    )
     card_sales = models.BigIntegerField()
     card_tips = models.BigIntegerField()
     card_refunds = models.BigIntegerField()
     other_sales = models.BigIntegerField()
     other_tips = models.BigIntegerField()
     other_refunds = models.BigIntegerField()
+    card_charged = models.BigIntegerField(
+        null=True, blank=True, help_text="By the card statements; empty: none was compared."
+    )
+    card_fees = models.BigIntegerField(default=0)
     correction = models.OneToOneField(
         Entry, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     taken_home = models.OneToOneField(
         Entry, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+
+    @property
+    def cash_left(self) -> int:
+        """What stayed in the till once it was closed (minor units), later corrections aside."""
+        return self.cash_counted - self.taken_out
+
+    @property
+    def carried(self) -> int:
+        """What its floats were more than the statement before had left; 0 after none."""
+        return 0 if self.cash_before is None else self.cash_float - self.cash_before
 
     class Meta:
         ordering = ["number"]
@@ -71,6 +95,106 @@ class Closing(Document):
 
     def __str__(self) -> str:
         return f"Closing {self.number}"
+
+
+class ClosingCash(models.Model):
+    """One till of a statement from one count to the next: a day, or what is left of the weekend."""
+
+    closing = models.ForeignKey(Closing, on_delete=models.PROTECT, related_name="cash_lines")
+    till = till_field()
+    name = models.CharField(max_length=40, help_text="What the cash box was called.")
+    day = models.DateField(null=True, blank=True, help_text="Empty: the end of the weekend.")
+    opening = models.BigIntegerField(help_text="What the count before left in it.")
+    cash_float = models.BigIntegerField()
+    sales = models.BigIntegerField()
+    tips = models.BigIntegerField()
+    refunds = models.BigIntegerField()
+    paid_in = models.BigIntegerField()
+    paid_out = models.BigIntegerField()
+    expected = models.BigIntegerField()
+    counted = models.BigIntegerField()
+    over_short = models.BigIntegerField(help_text="Counted less expected.")
+    reason = models.CharField(max_length=200, blank=True)
+    taken_out = models.BigIntegerField(help_text="After the count; below zero: put in.")
+    counted_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    counted_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(
+                    expected=F("opening")
+                    + F("cash_float")
+                    + F("sales")
+                    + F("tips")
+                    - F("refunds")
+                    + F("paid_in")
+                    - F("paid_out")
+                ),
+                name="closing_till_equation",
+            ),
+            models.CheckConstraint(
+                condition=Q(over_short=F("counted") - F("expected")),
+                name="closing_till_over_short_equation",
+            ),
+            models.CheckConstraint(
+                condition=Q(over_short=0) | ~Q(reason=""),
+                name="closing_till_over_short_has_a_reason",
+                violation_error_message="A till that is over or short needs a reason.",
+            ),
+        ]
+
+    @property
+    def label(self) -> str:
+        """Which box, and which night where it is not the end of the weekend."""
+        return f"{self.name}, {self.day:%A} night" if self.day else f"{self.name}, at the end"
+
+    @property
+    def began(self) -> int:
+        """What was in it before anything was sold (minor units)."""
+        return self.opening + self.cash_float
+
+    @property
+    def came(self) -> int:
+        """What came into it (minor units)."""
+        return self.sales + self.tips + self.paid_in
+
+    @property
+    def went(self) -> int:
+        """What went out of it before the count (minor units)."""
+        return self.refunds + self.paid_out
+
+    @property
+    def left(self) -> int:
+        """What stayed in it (minor units): the opening of what comes next."""
+        return self.counted - self.taken_out
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.over_short:+d}"
+
+
+class ClosingCard(models.Model):
+    """A card sale or a line of a card statement that had no partner at the closing, and why."""
+
+    closing = models.ForeignKey(Closing, on_delete=models.PROTECT, related_name="card_lines")
+    is_sale = models.BooleanField(help_text="A sale without a line; else a line without a sale.")
+    what = models.CharField(max_length=200)
+    amount = models.BigIntegerField(help_text="Minor units; a refund is below zero.")
+    reason = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(reason=""),
+                name="closing_card_has_a_reason",
+                violation_error_message="What has no partner needs a reason.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.what
 
 
 class ClosingLine(models.Model):
@@ -154,6 +278,7 @@ class Amendment(Document):
     entry = models.OneToOneField(
         Entry, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+    till = till_field()
     cash = models.BigIntegerField(
         default=0, help_text="Minor units that the till held more (less: below zero) than stated."
     )

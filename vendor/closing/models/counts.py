@@ -6,6 +6,7 @@ A count is never changed; it is counted again, and the later one holds.
 from django.db import models
 from django.db.models import Q
 
+from vendor.counter.till import till_field
 from vendor.fairs.models import Weekend
 from vendor.house.models import Document
 from vendor.ware.models import Grade, Ware
@@ -56,9 +57,14 @@ class StallCount(Counting):
 
 
 class CashCount(Counting):
-    """What was counted in the till at the end of a weekend, before it is closed."""
+    """What was counted in a till at the end of a weekend, before it is closed, or of one `day`.
+
+    All that was in it, before anything was taken out that does not stay for the next day.
+    """
 
     weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="cash_counts")
+    till = till_field()
+    day = models.DateField(null=True, blank=True, help_text="Empty: the end of the weekend.")
     counted = models.BigIntegerField(help_text="Minor units.")
     pieces = models.JSONField(
         default=dict, blank=True, help_text="How many of each note and coin, by minor units."
@@ -68,7 +74,14 @@ class CashCount(Counting):
         ordering = ["id"]
         constraints = [
             models.UniqueConstraint(
-                fields=["weekend", "version"], name="cash_count_one_after_the_other"
+                fields=["weekend", "till", "version"],
+                condition=Q(day__isnull=True),
+                name="cash_count_one_after_the_other",
+            ),
+            models.UniqueConstraint(
+                fields=["weekend", "till", "day", "version"],
+                condition=Q(day__isnull=False),
+                name="day_count_one_after_the_other",
             ),
             models.CheckConstraint(
                 condition=Q(version__gt=0, counted__gte=0), name="cash_count_not_below_zero"
@@ -77,3 +90,21 @@ class CashCount(Counting):
 
     def __str__(self) -> str:
         return f"{self.counted}"
+
+
+class CarriedCash(Document):
+    """Why a weekend began with more or less cash than the statement before it had left.
+
+    `difference` is what it explains: this weekend's floats less what was left (minor units).
+    """
+
+    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="carried_cash")
+    difference = models.BigIntegerField()
+    reason = models.CharField(max_length=200)
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "carried cash"
+
+    def __str__(self) -> str:
+        return self.reason
