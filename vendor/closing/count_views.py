@@ -13,7 +13,7 @@ from vendor.closing.forms import CountForm
 from vendor.closing.queries import NOTHING, StallLine, line_of, stall_lines
 from vendor.closing.takings import till_sheet
 from vendor.closing.views import key_of, the_weekend
-from vendor.counter.models import Payment
+from vendor.counter.models import Way
 from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
 from vendor.house import clock
@@ -143,7 +143,7 @@ def differences(request: HttpRequest, pk: int) -> HttpResponse:
         "worth": hints.worth(weekend.fair, lines, on=weekend.last_day),
         "sheet": till,
         "reasons": REASONS,
-        "methods": Payment.Method.choices,
+        "methods": Way.choices,
         "key": new_key(),
     }
     return render(request, "closing/differences.html", context)
@@ -212,7 +212,7 @@ def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpR
     line = _the_line(weekend, ware, grade)
     method, till = request.POST.get("method", ""), request.POST.get("till", "")[:3]
     try:
-        if not line.missing or method not in Payment.Method.values:
+        if not line.missing or method not in Way.values:
             raise Refused("Nothing of it is missing by now. Nothing was changed.")
         sale = actions.sell_by_count(
             key=key_of(request),
@@ -246,7 +246,7 @@ def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
             key=key_of(request),
             weekend=weekend,
             lines=hint.lines,
-            method=Payment.Method.CASH,
+            method=Way.CASH,
             till=hint.box.number,
             day=hint.box.day,
             who=who_is(request),

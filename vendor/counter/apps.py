@@ -10,6 +10,8 @@ FACTS = (
     "counter_undoing",
     "counter_takenback",
     "counter_takenbackline",
+    "counter_commission",
+    "counter_deposit",
     "counter_till",
     "counter_tillmovement",
 )

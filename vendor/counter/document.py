@@ -51,7 +51,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from vendor.counter.fields import Malformed, fields, flag, moment, one_of, several, text, whole
-from vendor.counter.figures import Discount, Method, Terms
+from vendor.counter.figures import AT_HAND, Discount, Method, Terms
 from vendor.counter.till import FIRST_TILL, MOST_TILLS
 from vendor.house.money import MAX_MINOR, MILLION
 from vendor.house.tax import TaxRounding
@@ -228,7 +228,7 @@ def _discount(raw: object, at: str) -> Discount:
 
 def _payment(raw: object, at: str) -> PaymentSeen:
     given = fields(raw, at, _PAYMENT)
-    method = Method(one_of(given["method"], f"{at}.method", list(Method)))
+    method = Method(one_of(given["method"], f"{at}.method", list(AT_HAND)))
     tendered = given["tendered"]
     if tendered is not None:
         if method is not Method.CASH:

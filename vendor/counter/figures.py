@@ -21,6 +21,11 @@ class Method(StrEnum):
     CASH = "cash"
     CARD = "card"
     OTHER = "other"
+    DEPOSIT = "deposit"
+
+
+AT_HAND = (Method.CASH, Method.CARD, Method.OTHER)
+"""The ways in which money changes hands now; the others were paid before."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Sale documents as they were taken, their undoings, what came back, and those that wait.
+"""Sale documents as they were taken, their undoings, what came back, and documents that wait.
 
 A sale keeps its facts: names, prices, tax and who paid what, at that moment. Its rows are
 append-only (see `vendor.ledger.triggers`); undoing one is a document of its own.
@@ -8,13 +8,18 @@ from django.db import models
 from django.db.models import F, Q
 
 from vendor.counter.bundles import Bundle as Bundle
+from vendor.counter.commission import Commission as Commission
+from vendor.counter.commission import Deposit as Deposit
 from vendor.counter.pins import Pin as Pin
 from vendor.counter.till import Till as Till
 from vendor.counter.till import TillMovement as TillMovement
 from vendor.counter.till import till_field
+from vendor.counter.unsettled import Unsettled as Unsettled
+from vendor.counter.ways import Way as Way
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
+from vendor.supporters.models import Commitment
 from vendor.ware.models import Grade, Ware
 
 
@@ -48,6 +53,14 @@ class Sale(models.Model):
     note = models.CharField(max_length=200, blank=True)
     digest = models.CharField(max_length=64)
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+    commitment = models.ForeignKey(
+        Commitment,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        help_text="The commission that was handed over with it.",
+    )
 
     class Meta:
         ordering = ["id"]
@@ -119,12 +132,13 @@ class Payment(models.Model):
     """How a sale, or a part of it, was paid."""
 
     class Method(models.TextChoices):
-        CASH = "cash", "Cash"
-        CARD = "card", "Card"
-        OTHER = "other", "Other"
+        CASH = Way.CASH.value, Way.CASH.label
+        CARD = Way.CARD.value, Way.CARD.label
+        OTHER = Way.OTHER.value, Way.OTHER.label
+        DEPOSIT = "deposit", "Deposit"
 
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="payments")
-    method = models.CharField(max_length=5, choices=Method.choices)
+    method = models.CharField(max_length=8, choices=Method.choices)
     amount = models.BigIntegerField(help_text="Minor units paid for the sale itself.")
     tip = models.BigIntegerField(
         default=0, help_text="Paid on top, for the seller: no part of the sale and of its tax."
@@ -173,7 +187,7 @@ class TakenBack(Document):
     day = models.DateField()
     happened_at = models.DateTimeField()
     reason = models.CharField(max_length=200)
-    method = models.CharField(max_length=5, choices=Payment.Method.choices)
+    method = models.CharField(max_length=5, choices=Way.choices)
     till = till_field()
     net = models.BigIntegerField(help_text="Minor units, without tax.")
     tax = models.BigIntegerField()
@@ -231,50 +245,3 @@ class TakenBackLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} × {self.line.name}"
-
-
-class Unsettled(models.Model):
-    """A sale document that can't be taken as it stands, kept whole until the owner settles it."""
-
-    class Why(models.TextChoices):
-        CLOSED = "closed", "The weekend is closed"
-        DAY = "day", "No selling day"
-        WARE = "ware", "Unknown or retired ware"
-        PRICE = "price", "A price that the list does not know"
-        HELD = "held", "A held piece"
-        FIGURES = "figures", "Figures that do not add up"
-        TERMS = "terms", "Another tax, currency or fair than ours"
-        KEY = "key", "Other contents under a key that was used"
-        SELLER = "seller", "A seller whose pass is not ours"
-
-    key = models.CharField(max_length=64, unique=True)
-    document = models.JSONField()
-    weekend = models.ForeignKey(
-        Weekend, on_delete=models.PROTECT, related_name="unsettled", null=True, blank=True
-    )
-    why = models.CharField(max_length=8, choices=Why.choices)
-    reason = models.CharField(max_length=400)
-    received_at = models.DateTimeField()
-    sent_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-    settled_at = models.DateTimeField(null=True, blank=True)
-    settled_by = models.ForeignKey(
-        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
-    )
-    settlement = models.CharField(max_length=200, blank=True)
-    sale = models.OneToOneField(
-        Sale, on_delete=models.PROTECT, related_name="+", null=True, blank=True
-    )
-
-    class Meta:
-        ordering = ["id"]
-        verbose_name_plural = "unsettled"
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(settled_at__isnull=True, settled_by__isnull=True, settlement="")
-                | Q(settled_at__isnull=False, settled_by__isnull=False) & ~Q(settlement=""),
-                name="unsettled_is_settled_by_somebody_in_words",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"Unsettled {self.key}"
