@@ -9,8 +9,9 @@ from collections.abc import Collection, Sequence
 from django.db import transaction
 from django.db.models import F, Q
 
+from vendor.counter.answers import Answer, Outcome, Sending, digest_of, still_kept
 from vendor.counter.document import KEY, parse
-from vendor.counter.intake import Answer, Outcome, Sending, digest_of, still_kept, taken
+from vendor.counter.intake import taken
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.counter.proof import Unfit

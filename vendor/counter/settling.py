@@ -11,10 +11,10 @@ from dataclasses import replace
 from django.db import transaction
 
 from vendor.counter import actions
+from vendor.counter.answers import digest_of
 from vendor.counter.at import At
 from vendor.counter.document import SaleDocument, parse
 from vendor.counter.errors import NotYours, SettledAlready
-from vendor.counter.intake import digest_of
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import named_by, number_of
 from vendor.counter.prices import listed

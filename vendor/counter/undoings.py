@@ -12,9 +12,9 @@ import datetime
 from collections.abc import Collection, Sequence
 
 from vendor.counter import actions, settling
+from vendor.counter.answers import PIN_WANTED, Answer, Outcome
 from vendor.counter.document import key_of, seller_in
 from vendor.counter.fields import Malformed, fields, one_of, text, whole
-from vendor.counter.intake import PIN_WANTED, Answer, Outcome
 from vendor.counter.models import Sale, Undoing, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.house.errors import Refused
