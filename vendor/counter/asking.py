@@ -9,10 +9,10 @@ from collections.abc import Collection, Sequence
 from django.db import transaction
 from django.db.models import F, Q
 
+from vendor.counter import commission_document, commission_intake, document, intake
 from vendor.counter.answers import Answer, Outcome, Sending, digest_of, still_kept
-from vendor.counter.document import KEY, parse
-from vendor.counter.intake import taken
-from vendor.counter.models import Sale, Unsettled
+from vendor.counter.document import KEY
+from vendor.counter.models import Commission, Sale, Unsettled
 from vendor.counter.pins import seller_of
 from vendor.counter.proof import Unfit
 from vendor.counter.settling import settle
@@ -47,22 +47,38 @@ def _one(key: object, sending: Sending) -> Answer:
         sale = Sale.objects.filter(key=key).first()
         if sale is not None:
             return Answer(key, Outcome.HAD, number=sale.number)
+        made = Commission.objects.filter(key=key).select_related("commitment").first()
+        if made is not None:
+            return Answer(key, Outcome.HAD, number=made.commitment.number)
     return Answer(key, Outcome.ASIDE, reason="It is not in the books.")
 
 
 def _by_its_seller(kept: Unsettled, key: str, sending: Sending) -> Answer:
     """Take what waits for its seller's PIN, if that has been given, and answer for it."""
-    document = parse(kept.document)
-    if seller_of(document.seller, who=sending.who, vouched_for=sending.vouched) is None:
+    is_sale = kept.kind == Unsettled.Kind.SALE
+    said = document.seller_in(kept.document)
+    if seller_of(said, who=sending.who, vouched_for=sending.vouched) is None:
         return still_kept(kept, key)
     try:
         with transaction.atomic():
-            sale = taken(document, digest_of(kept.document), sending)
+            return _taken_sale(kept, key, sending) if is_sale else _taken(kept, key, sending)
     except Unfit as unfit:
         kept.why, kept.reason = unfit.why, str(unfit)[:400]
         kept.save(update_fields=["why", "reason"])
         return still_kept(kept, key)
+
+
+def _taken_sale(kept: Unsettled, key: str, sending: Sending) -> Answer:
+    sale = intake.taken(document.parse(kept.document), digest_of(kept.document), sending)
     words = f"Taken as sale {sale.number} once its seller's PIN was given"
     settle(kept, who=sending.who, now=sending.now, words=words, sale=sale)
     found = sum(line.found for line in sale.lines.all())
     return Answer(key, Outcome.TAKEN, number=sale.number, found=found)
+
+
+def _taken(kept: Unsettled, key: str, sending: Sending) -> Answer:
+    told = commission_document.parse(kept.document)
+    made = commission_intake.taken(told, digest_of(kept.document), sending)
+    words = f"Taken as {made.commitment} once its seller's PIN was given"
+    settle(kept, who=sending.who, now=sending.now, words=words, commission=made)
+    return Answer(key, Outcome.TAKEN, number=made.commitment.number)

@@ -36,7 +36,7 @@ def held_against_the_books(
     `sold_at` is the document's moment, put right where the device's clock is known to be off.
     """
     day = clock.day_of(sold_at, studio)
-    weekend = _weekend(document, day, ahead=sold_at > now)
+    weekend = weekend_of(document.fair, day, ahead=sold_at > now)
     _prove_terms(document, weekend.fair, studio)
     wares = _wares(document)
     prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
@@ -101,10 +101,11 @@ def ended_holds(document: SaleDocument) -> list[Hold]:
     return [hold for hold in chosen if (hold.ware.code, hold.grade) in pieces]
 
 
-def _weekend(document: SaleDocument, day: datetime.date, *, ahead: bool) -> Weekend:
-    fair = Fair.objects.select_related("stall", "tier").filter(pk=document.fair).first()
+def weekend_of(fair_id: int, day: datetime.date, *, ahead: bool) -> Weekend:
+    """Return the weekend of a selling day; `Unfit` for none, and for a day still to come."""
+    fair = Fair.objects.select_related("stall", "tier").filter(pk=fair_id).first()
     if fair is None:
-        raise Unfit(Why.TERMS, "The fair of this sale is not in the books.")
+        raise Unfit(Why.TERMS, "The fair that it names is not in the books.")
     if ahead:
         raise Unfit(
             Why.DAY, f"It is dated {clock.in_words(day)}, still to come: look at the clock."

@@ -1,7 +1,8 @@
-"""The owner's tray: sale documents that could not be taken as they stood, settled one by one.
+"""The owner's tray: documents that could not be taken as they stood, settled one by one.
 
-Each ends in one of two ways, and stays on record either way: taken as a sale after all, under a
-day and with pieces that the owner names, or put aside with a reason.
+Each ends in one of two ways, and stays on record either way: taken after all, under a day and with
+pieces that the owner names, or put aside with a reason. Of a commission, who the customer is goes
+from the record as it is settled: the promise knows it, or nobody has to.
 """
 
 import datetime
@@ -10,12 +11,13 @@ from dataclasses import replace
 
 from django.db import transaction
 
-from vendor.counter import actions
+from vendor.counter import actions, commission_document, commissions
 from vendor.counter.answers import digest_of
 from vendor.counter.at import At
+from vendor.counter.commission_intake import deposit_seen, ordered_seen
 from vendor.counter.document import SaleDocument, parse
 from vendor.counter.errors import NotYours, SettledAlready
-from vendor.counter.models import Sale, Unsettled
+from vendor.counter.models import Commission, Sale, Unsettled
 from vendor.counter.pins import named_by, number_of
 from vendor.counter.prices import listed
 from vendor.counter.proof import bill_seen, ended_holds, lines_seen, payments_seen
@@ -28,7 +30,7 @@ from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger.models import Hold
 from vendor.ledger.posting import take_turn
-from vendor.ware.models import Ware
+from vendor.ware.models import Form, Ware
 
 
 def take_as_sale(
@@ -74,17 +76,21 @@ def _bill(
     document: SaleDocument, instead: Mapping[str, Ware], weekend: Weekend, day: datetime.date
 ) -> Bill:
     """Return what was sold, as the seller saw it; refused in another currency."""
-    studio = the_studio()
-    if document.currency != studio.currency:
-        raise Refused(
-            f"It was sold in {document.currency}, and the books are in {studio.currency}. "
-            "Nothing was changed: put it aside, and enter the sale in your own currency."
-        )
+    _refuse_currency(document.currency)
     wares = _wares(document, instead)
-    prices = listed(weekend.fair, wares.values(), on=day, studio=studio)
+    prices = listed(weekend.fair, wares.values(), on=day, studio=the_studio())
     bill = bill_seen(document, lines_seen(document, wares, prices))
     payments = _payments(document, bill.lines)
     return replace(bill, payments=payments, terms=document.terms)
+
+
+def _refuse_currency(currency: str) -> None:
+    ours = the_studio().currency
+    if currency != ours:
+        raise Refused(
+            f"It was agreed in {currency}, and the books are in {ours}. "
+            "Nothing was changed: put it aside, and enter it in your own currency."
+        )
 
 
 def _at(
@@ -105,8 +111,45 @@ def _at(
     )
 
 
+def take_as_commission(
+    *,
+    unsettled: Unsettled,
+    weekend: Weekend,
+    day: datetime.date,
+    ware: Ware | None,
+    form: Form | None,
+    who: User,
+    now: datetime.datetime,
+) -> Commission:
+    """Take a kept commission under a selling day, of a ware or of a form that the owner names.
+
+    Refused: whoever is not the owner (NotYours), a document that is settled (SettledAlready),
+    another currency, and all that `take_commission` refuses.
+    """
+    with transaction.atomic():
+        take_turn()
+        fresh = _still_open(unsettled, who)
+        document = commission_document.parse(fresh.document)
+        _refuse_currency(document.currency)
+        made = commissions.take_commission(
+            key=fresh.key,
+            ordered=ordered_seen(document, ware, None if ware is not None else form),
+            deposit=deposit_seen(document),
+            at=At(
+                weekend=weekend, day=day, moment=document.taken_at, device=document.device,
+                till=document.till, seller=named_by(document.seller) or fresh.sent_by,
+            ),
+            who=who,
+            now=now,
+            digest=fresh.digest,
+        )  # fmt: skip
+        words = f"Taken as {made.commitment} of {clock.in_words(day)}"
+        settle(fresh, who=who, now=now, words=words, commission=made)
+    return made
+
+
 def put_aside(*, unsettled: Unsettled, reason: str, who: User, now: datetime.datetime) -> Unsettled:
-    """Settle a kept document without a sale, with a reason; it stays on record, whole."""
+    """Settle a kept document without a sale or a promise, with a reason; it stays on record."""
     why = reason_of(reason, "it is no sale")
     with transaction.atomic():
         take_turn()
@@ -123,7 +166,9 @@ def withdraw(*, key: str, reason: str, who: User, now: datetime.datetime) -> Uns
     """
     with transaction.atomic():
         take_turn()
-        kept = Unsettled.objects.filter(key=key, settled_at__isnull=True).first()
+        kept = Unsettled.objects.filter(
+            key=key, kind=Unsettled.Kind.SALE, settled_at__isnull=True
+        ).first()
         if kept is None:
             return None
         sold_by = number_of(kept.document.get("seller", ""))
@@ -157,13 +202,18 @@ def settle(
     now: datetime.datetime,
     words: str,
     sale: Sale | None = None,
+    commission: Commission | None = None,
 ) -> None:
     """Write down by whom and how a kept document was settled; to be called in your turn."""
+    if unsettled.kind == Unsettled.Kind.COMMISSION:
+        unsettled.document = {**unsettled.document, "customer": commission_document.NOBODY}
     unsettled.settled_at = now
     unsettled.settled_by = who
     unsettled.settlement = words
-    unsettled.sale = sale
-    unsettled.save(update_fields=["settled_at", "settled_by", "settlement", "sale"])
+    unsettled.sale, unsettled.commission = sale, commission
+    unsettled.save(
+        update_fields=["settled_at", "settled_by", "settlement", "sale", "commission", "document"]
+    )
 
 
 def _wares(document: SaleDocument, instead: Mapping[str, Ware]) -> dict[str, Ware]:

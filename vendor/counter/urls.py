@@ -29,6 +29,7 @@ urlpatterns = [
     path("nameless/", views.nameless, name="nameless"),
     # /sell/api/: what the page fetches and sends
     path("api/stall", views.stall_sheet, name="stall"),
+    path("api/commissions", views.take_commissions, name="take_commissions"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/seller", pin_views.seller, name="seller"),
     path("api/became", views.what_became, name="became"),

@@ -7,7 +7,16 @@ from django.shortcuts import render
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_GET, require_POST
 
-from vendor.counter import asking, intake, offline, pin_views, queries, tray, undoings
+from vendor.counter import (
+    asking,
+    commission_intake,
+    intake,
+    offline,
+    pin_views,
+    queries,
+    tray,
+    undoings,
+)
 from vendor.counter.batch import read_batch
 from vendor.counter.fields import Malformed
 from vendor.counter.stall_sheet import sheet as stall_sheet_of
@@ -100,6 +109,24 @@ def take_undoings(request: HttpRequest, kind: str = "undoings") -> HttpResponse:
         raws=batch.documents,
         who=who_is(request),
         now=clock.now(),
+        vouched=pin_views.vouched(request),
+    )
+    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
+
+
+@helper_page
+@require_POST
+def take_commissions(request: HttpRequest) -> HttpResponse:
+    """Take in a batch of commissions; each is answered for itself."""
+    try:
+        batch = read_batch(request.body, "commissions")
+    except Malformed as error:
+        return JsonResponse({"error": str(error)}, status=400)
+    answers = commission_intake.take_in(
+        raws=batch.documents,
+        who=who_is(request),
+        now=clock.now(),
+        sent_at=batch.sent_at,
         vouched=pin_views.vouched(request),
     )
     return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
