@@ -75,8 +75,8 @@ GOOD = """2026-11-21,15:02,36.47,1.06,b
 def test_every_sale_finds_its_line(stall: Stall, tumbler: Ware) -> None:
     """The two of 36.47 by their times, the third with its tip; nothing is left."""
     found = compared(stall, GOOD)
-    assert [(pair.sales[0].number, pair.lines[0].told.text, pair.how) for pair in found.pairs] == [
-        (2, "b", How.NEAREST), (1, "a", How.NEAREST), (3, "c", How.ALONE),
+    assert [(pair.sales[0].name, pair.lines[0].told.text, pair.how) for pair in found.pairs] == [
+        ("Sale 2", "b", How.NEAREST), ("Sale 1", "a", How.NEAREST), ("Sale 3", "c", How.ALONE),
     ]  # fmt: skip
     assert (found.sold, found.charged, found.matched) == (124_28, 124_28, 124_28)
     assert found.unexplained == 0
@@ -87,7 +87,7 @@ def test_what_is_left_on_either_side_is_shown_until_it_is_explained(
 ) -> None:
     """A sale that never reached the card company, and a charge that is of another stall."""
     found = compared(stall, GOOD.replace("51.34", "77.00"))
-    assert [sale.number for sale in found.sales_left] == [3]
+    assert [sale.name for sale in found.sales_left] == ["Sale 3"]
     assert [line.told.amount for line in found.lines_left] == [77_00]
     for each in (found.sales_left[0], found.lines_left[0]):
         actions.note_left(
@@ -171,7 +171,7 @@ def test_a_workbook_is_taken_in_and_compared_page_by_page(
     shown = potter.get(cards).content.decode()
     assert "Lines that no sale is for" in shown
     pair = card_page(stall.first, Studio.objects.get()).pairs[0]
-    assert (pair.sales[0].number, pair.minutes) == (1, 1)
+    assert (pair.sales[0].name, pair.minutes) == ("Sale 1", 1)
     about = card_page(stall.first, Studio.objects.get()).lines_left[0].about
     note = reverse("closing:card_note", args=[stall.first.pk])
     for reason in ("", "a neighbour's"):
@@ -199,5 +199,5 @@ def test_cards_are_read_in_as_many_statements_as_ever(
         stall.sells(ware, amount=1_00 + n, method="card")
     compared(stall, "".join(f"2026-11-21,12:00,1.{n:02},0,{n}\n" for n in range(sales)))
     studio = Studio.objects.get()
-    with django_assert_num_queries(5):  # type: ignore[operator]
+    with django_assert_num_queries(6):  # type: ignore[operator]
         assert len(card_page(stall.first, studio).pairs) == sales

@@ -43,9 +43,9 @@ def test_a_weekend_is_read_in_as_many_statements_as_ever(
     weekend = fresh(stall)
     with django_assert_num_queries(5):
         assert len(stall_lines(weekend)) == kinds
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         assert till_sheet(weekend).card.sales == kinds * 68_00
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         still_open(weekend, now=SUNDAY_NIGHT)
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from vendor.closing.card_rows import Columns, RowRejected, Told, read_row
 from vendor.closing.matching import Charge, How, match
 from vendor.closing.models import CardNote, CardPair, CardStatement
-from vendor.counter.models import Payment, TakenBack
+from vendor.counter.models import Deposit, Payment, TakenBack, Way
 from vendor.fairs.models import Weekend
 from vendor.house.models import Studio
 from vendor.house.money import Currency
@@ -32,10 +32,13 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class CardSale:
-    """A card payment with its tip, or a refund (below zero), in minor units."""
+    """A card payment with its tip, a refund (below zero) or a deposit, in minor units.
+
+    `name` is what it is on paper: a sale or a deposit, with its number.
+    """
 
     about: str
-    number: int
+    name: str
     amount: int
     at: datetime.datetime
     reason: str = ""
@@ -117,7 +120,7 @@ class CardPage:
 
 
 def card_page(weekend: Weekend, studio: Studio) -> CardPage:
-    """Return a weekend's cards, compared (five statements)."""
+    """Return a weekend's cards, compared (six statements)."""
     statements = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
     statements_read = tuple(statements.select_related("made_by").order_by("id"))
     notes = {
@@ -173,7 +176,7 @@ def _by_hand(
 
 
 def _sales(weekend: Weekend, notes: dict[str, str]) -> list[CardSale]:
-    """Return the card payments of sales that stand, and the refunds on cards (two statements)."""
+    """Return the card payments of sales that stand, refunds and deposits on cards (three)."""
     payments = Payment.objects.filter(
         sale__weekend=weekend, sale__undoing__isnull=True, method=Payment.Method.CARD
     ).select_related("sale")
@@ -181,15 +184,19 @@ def _sales(weekend: Weekend, notes: dict[str, str]) -> list[CardSale]:
         "sale"
     )
     found = [
-        (f"payment:{paid.pk}", paid.sale.number, paid.amount + paid.tip, paid.sale.sold_at)
+        (f"payment:{paid.pk}", str(paid.sale), paid.amount + paid.tip, paid.sale.sold_at)
         for paid in payments
     ]
     found += [
-        (f"refund:{each.pk}", each.sale.number, -each.refunded, each.happened_at) for each in back
+        (f"refund:{each.pk}", str(each.sale), -each.refunded, each.happened_at) for each in back
+    ]
+    deposits = Deposit.objects.filter(weekend=weekend, method=Way.CARD)
+    found += [
+        (f"deposit:{each.pk}", str(each), each.received, each.happened_at) for each in deposits
     ]
     return [
-        CardSale(about, number, amount, at, notes.get(about, ""))
-        for about, number, amount, at in sorted(found, key=lambda each: (each[3], each[0]))
+        CardSale(about, name, amount, at, notes.get(about, ""))
+        for about, name, amount, at in sorted(found, key=lambda each: (each[3], each[0]))
         if amount
     ]
 

@@ -109,7 +109,8 @@ def column_of(kind: str, *, incoming: bool, reversal: bool) -> tuple[str, int]:
 class Till:
     """What went into and out of a cash box between two counts, or over a weekend (minor units).
 
-    `opening` is what the count before left in it, 0 where there was none.
+    `opening` is what the count before left in it, 0 where there was none; `deposits` came in on
+    commissions, `deposits_back` went back when they were cancelled.
     """
 
     opening: int = 0
@@ -119,12 +120,14 @@ class Till:
     refunds: int = 0
     paid_in: int = 0
     paid_out: int = 0
+    deposits: int = 0
+    deposits_back: int = 0
 
     @property
     def expected(self) -> int:
         """What should be in it."""
         came = self.opening + self.cash_float + self.sales + self.tips + self.paid_in
-        return came - self.refunds - self.paid_out
+        return came + self.deposits - self.refunds - self.paid_out - self.deposits_back
 
     def over_short(self, counted: int) -> int:
         """Return counted less expected: above zero the till is over, below it is short."""

@@ -157,12 +157,21 @@ class Statement:
     @property
     def card_total(self) -> int:
         """What stays of the cards."""
-        return self.closing.card_sales + self.closing.card_tips - self.closing.card_refunds
+        closing = self.closing
+        taken = closing.card_sales + closing.card_tips + closing.card_deposits
+        return taken - closing.card_refunds
 
     @property
     def other_total(self) -> int:
         """What stays of other ways of paying."""
-        return self.closing.other_sales + self.closing.other_tips - self.closing.other_refunds
+        closing = self.closing
+        taken = closing.other_sales + closing.other_tips + closing.other_deposits
+        return taken - closing.other_refunds
+
+    @property
+    def has_deposits(self) -> bool:
+        """Whether any deposit was taken or paid back other than in cash."""
+        return bool(self.closing.card_deposits or self.closing.other_deposits)
 
 
 def written(name: str, value: int) -> str:

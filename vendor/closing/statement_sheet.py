@@ -71,16 +71,26 @@ def _money(page: Statement, studio: Studio) -> Block:
         ("Cash refunds", -closing.cash_refunds),
         ("Paid in", closing.paid_in),
         ("Paid out", -closing.paid_out),
+        *_deposits(closing),
         ("Expected in the till", closing.cash_expected),
         ("Counted", closing.cash_counted),
         (f"Over or short: {closing.cash_reason}".rstrip(": "), closing.over_short),
         *([("Taken out after the count", closing.taken_out)] if closing.taken_out else []),
         *_carried(closing),
-        ("Cards, tips and refunds counted in", page.card_total),
+        ("Cards, tips, refunds and deposits counted in", page.card_total),
         ("Other ways of paying", page.other_total),
     ]
     columns = (Column("Money", 6), Column("Amount", 2, number=True))
     return Block("Money", columns, [(words, money(amount, studio)) for words, amount in rows])
+
+
+def _deposits(closing: Closing) -> list[tuple[str, int]]:
+    """Say which deposits on commissions came and went in cash, where there were any."""
+    told = [
+        ("Deposits on commissions", closing.cash_deposits),
+        ("Deposits paid back", -closing.cash_deposits_back),
+    ]
+    return [each for each in told if each[1]]
 
 
 def _carried(closing: Closing) -> list[tuple[str, int]]:

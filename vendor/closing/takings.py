@@ -12,7 +12,7 @@ from django.db.models import QuerySet, Sum
 from vendor.closing.equation import Till
 from vendor.closing.models import CarriedCash, CashCount, Closing
 from vendor.closing.tills import Box, Carried, Day, Stretch, Taken, TillSheet
-from vendor.counter.models import Payment, TakenBack, TillMovement
+from vendor.counter.models import Deposit, Payment, TakenBack, TillMovement
 from vendor.counter.till import name_of, names_of
 from vendor.fairs.models import Weekend
 from vendor.house import clock
@@ -21,7 +21,7 @@ from vendor.house.studio import the_studio
 
 
 def till_sheet(weekend: Weekend) -> TillSheet:
-    """Return the money of a weekend and the counts of its boxes (six statements).
+    """Return the money of a weekend and the counts of its boxes (seven statements).
 
     A sale that was undone brought nothing; what was taken back is a refund.
     """
@@ -94,7 +94,11 @@ def _box(
     flows: dict[Day | None, Till] = defaultdict(Till)
     for day, taken in cash.items():
         flows[_night(day, nights)] += Till(
-            sales=taken.sales, tips=taken.tips, refunds=taken.refunds
+            sales=taken.sales,
+            tips=taken.tips,
+            refunds=taken.refunds,
+            deposits=taken.deposits,
+            deposits_back=taken.deposits_back,
         )
     after: dict[Day | None, Till] = defaultdict(Till)
     for day, each in moved:
@@ -134,7 +138,7 @@ def _moved(each: TillMovement) -> Till:
 
 
 def _taken(weekend: Weekend) -> tuple[dict[tuple[int, Day], Taken], dict[str, Taken]]:
-    """Return what cash brought by box and day, and what each other way did (two statements)."""
+    """Return what cash brought by box and day, and what each other way did (three statements)."""
     cash: dict[tuple[int, Day], Taken] = defaultdict(Taken)
     others: dict[str, Taken] = defaultdict(Taken)
 
@@ -160,4 +164,13 @@ def _taken(weekend: Weekend) -> tuple[dict[tuple[int, Day], Taken], dict[str, Ta
         .annotate(sum=Sum("total"), rounding=Sum("cash_rounding"))
     ):
         add(till, day, method, Taken(refunds=(total or 0) + (rounding or 0)))
+    for till, day, method, kind, amount in (
+        Deposit.objects.filter(weekend=weekend)
+        .exclude(kind=Deposit.Kind.KEPT)
+        .order_by()
+        .values_list("till", "day", "method", "kind")
+        .annotate(sum=Sum("amount"))
+    ):
+        back = kind == Deposit.Kind.PAID_BACK
+        add(till, day, method, Taken(**{"deposits_back" if back else "deposits": amount}))
     return cash, others

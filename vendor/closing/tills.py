@@ -5,7 +5,7 @@ is counted once has the whole weekend. Values only: `takings` reads them.
 """
 
 import datetime
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 from vendor.closing.equation import Till
 from vendor.closing.models import CashCount
@@ -17,19 +17,26 @@ NOTHING = Till()
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What one way of paying brought over a weekend (minor units)."""
+    """What one way of paying brought over a weekend (minor units).
+
+    `deposits` were taken on commissions, `deposits_back` paid back: no sales, but money all the
+    same.
+    """
 
     sales: int = 0
     tips: int = 0
     refunds: int = 0
+    deposits: int = 0
+    deposits_back: int = 0
 
     @property
     def total(self) -> int:
         """What stays of it."""
-        return self.sales + self.tips - self.refunds
+        return self.sales + self.tips + self.deposits - self.refunds - self.deposits_back
 
     def __add__(self, other: "Taken") -> "Taken":
-        return Taken(self.sales + other.sales, self.tips + other.tips, self.refunds + other.refunds)
+        names = [each.name for each in fields(self)]
+        return Taken(**{name: getattr(self, name) + getattr(other, name) for name in names})
 
 
 @dataclass(frozen=True, slots=True)

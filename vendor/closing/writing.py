@@ -43,7 +43,11 @@ def write_statement(
         carried_reason=between.reason if between else "",
         card_sales=sheet.card.sales, card_tips=sheet.card.tips, card_refunds=sheet.card.refunds,
         other_sales=sheet.other.sales, other_tips=sheet.other.tips,
-        other_refunds=sheet.other.refunds, correction=correction, taken_home=home,
+        other_refunds=sheet.other.refunds, cash_deposits=till.deposits,
+        cash_deposits_back=till.deposits_back,
+        card_deposits=sheet.card.deposits - sheet.card.deposits_back,
+        other_deposits=sheet.other.deposits - sheet.other.deposits_back, correction=correction,
+        taken_home=home,
     )  # fmt: skip
     ClosingCash.objects.bulk_create(_cash(closing, each) for each in sheet.stretches)
     ClosingLine.objects.bulk_create(_pots(closing, weekend, books, home))
@@ -56,7 +60,8 @@ def _cash(closing: Closing, stretch: Stretch) -> ClosingCash:
     return ClosingCash(
         closing=closing, till=stretch.number, name=stretch.name, day=stretch.day,
         opening=till.opening, cash_float=till.cash_float, sales=till.sales, tips=till.tips,
-        refunds=till.refunds, paid_in=till.paid_in, paid_out=till.paid_out, expected=till.expected,
+        refunds=till.refunds, deposits=till.deposits, deposits_back=till.deposits_back,
+        paid_in=till.paid_in, paid_out=till.paid_out, expected=till.expected,
         counted=count.counted, over_short=till.over_short(count.counted), reason=stretch.reason,
         taken_out=stretch.taken_out, counted_by=count.made_by, counted_at=count.made_at,
     )  # fmt: skip

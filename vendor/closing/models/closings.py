@@ -28,6 +28,8 @@ class Closing(Document):
     cash_refunds = models.BigIntegerField()
     paid_in = models.BigIntegerField()
     paid_out = models.BigIntegerField()
+    cash_deposits = models.BigIntegerField(default=0, help_text="Taken in cash on commissions.")
+    cash_deposits_back = models.BigIntegerField(default=0, help_text="Paid back in cash.")
     cash_expected = models.BigIntegerField()
     cash_counted = models.BigIntegerField()
     over_short = models.BigIntegerField(help_text="Counted less expected.")
@@ -47,6 +49,8 @@ class Closing(Document):
     other_sales = models.BigIntegerField()
     other_tips = models.BigIntegerField()
     other_refunds = models.BigIntegerField()
+    card_deposits = models.BigIntegerField(default=0, help_text="Less those paid back.")
+    other_deposits = models.BigIntegerField(default=0, help_text="Less those paid back.")
     card_charged = models.BigIntegerField(
         null=True, blank=True, help_text="By the card statements; empty: none was compared."
     )
@@ -79,6 +83,8 @@ class Closing(Document):
                     - F("cash_refunds")
                     + F("paid_in")
                     - F("paid_out")
+                    + F("cash_deposits")
+                    - F("cash_deposits_back")
                 ),
                 name="closing_cash_equation",
             ),
@@ -111,6 +117,8 @@ class ClosingCash(models.Model):
     refunds = models.BigIntegerField()
     paid_in = models.BigIntegerField()
     paid_out = models.BigIntegerField()
+    deposits = models.BigIntegerField(default=0)
+    deposits_back = models.BigIntegerField(default=0)
     expected = models.BigIntegerField()
     counted = models.BigIntegerField()
     over_short = models.BigIntegerField(help_text="Counted less expected.")
@@ -131,6 +139,8 @@ class ClosingCash(models.Model):
                     - F("refunds")
                     + F("paid_in")
                     - F("paid_out")
+                    + F("deposits")
+                    - F("deposits_back")
                 ),
                 name="closing_till_equation",
             ),
@@ -158,12 +168,12 @@ class ClosingCash(models.Model):
     @property
     def came(self) -> int:
         """What came into it (minor units)."""
-        return self.sales + self.tips + self.paid_in
+        return self.sales + self.tips + self.paid_in + self.deposits
 
     @property
     def went(self) -> int:
         """What went out of it before the count (minor units)."""
-        return self.refunds + self.paid_out
+        return self.refunds + self.paid_out + self.deposits_back
 
     @property
     def left(self) -> int:
