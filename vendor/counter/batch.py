@@ -6,6 +6,7 @@ sent_at   the device's clock as it sends, with its zone
 sales     1 to 500 sale documents (see `vendor.counter.document`), or
 undoings  1 to 500 undoings (see `vendor.counter.undoings`), or
 commissions 1 to 500 commissions (see `vendor.counter.commission_document`), or
+totes     1 to 500 words about totes (see `vendor.counter.totes`), or
 keys      1 to 500 keys of documents that wait, to hear what became of them
 """
 

@@ -4,11 +4,12 @@ import datetime
 from collections import defaultdict
 from dataclasses import dataclass
 
-from django.db.models import F, Q
+from django.db.models import F, Q, Sum
 from django.urls import reverse
 
-from vendor.counter.models import Payment, Sale
+from vendor.counter.models import Payment, Sale, SaleLine
 from vendor.fairs.models import Fair, SellingDay, Weekend
+from vendor.ware.models import Grade
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,7 @@ class SoldRow:
     pieces: int
     what: str
     names: tuple[str, ...]
+    quantities: tuple[int, ...]
     received: int
     tips: int
     methods: tuple[str, ...]
@@ -107,6 +109,7 @@ def _row(sale: Sale) -> SoldRow:
         pieces=sale.pieces,
         what=", ".join(str(line) for line in lines),
         names=tuple(line.name for line in lines),
+        quantities=tuple(line.quantity for line in lines),
         received=sum(payment.amount for payment in payments),
         tips=sum(payment.tip for payment in payments),
         methods=tuple(Payment.Method(payment.method).label for payment in payments),
@@ -114,3 +117,11 @@ def _row(sale: Sale) -> SoldRow:
         by_count=sale.by_count,
         undone=sale.undoing.reason if hasattr(sale, "undoing") else "",
     )
+
+
+def sold_before(weekend: Weekend, *, day: datetime.date) -> dict[str, int]:
+    """Return the firsts sold on a weekend before a day, by ware's code (one statement)."""
+    lines = SaleLine.objects.filter(
+        sale__weekend=weekend, sale__day__lt=day, sale__undoing__isnull=True, grade=Grade.FIRST
+    )
+    return dict(lines.order_by().values_list("ware__code").annotate(Sum("quantity")))

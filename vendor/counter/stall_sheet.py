@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from vendor.counter.bundles import Bundle
 from vendor.counter.pins import sellers
 from vendor.counter.prices import listed
-from vendor.counter.queries import Standing
+from vendor.counter.queries import Standing, sold_before
 from vendor.counter.rung import terms_of
 from vendor.counter.till import names_of
 from vendor.counter.turns import Turn, turns
 from vendor.fairs.models import Fair, SellingDay
+from vendor.fairs.unpacking import Tote, totes
 from vendor.house import clock
 from vendor.house.coins import notes_of
 from vendor.house.models import Studio
@@ -117,10 +118,12 @@ class Sheet:
     tills: tuple[CashBox, ...]
     tiles: tuple[Tile, ...]
     turns: tuple[Turn, ...]
+    totes: tuple[Tote, ...]
+    sold_before: dict[str, int]
 
 
 def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Sheet:
-    """Return the stall (fourteen statements); `with_pots` off for a page that has them."""
+    """Return the stall (seventeen statements); `with_pots` off for a page that has them."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -152,6 +155,8 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         tills=tuple(CashBox(*each) for each in names_of(standing.weekend).items()),
         tiles=tiles,
         turns=turns(fair.stall, day=day) if standing.is_selling_day else (),
+        totes=totes(standing.weekend),
+        sold_before=sold_before(standing.weekend, day=day),
     )
 
 

@@ -32,6 +32,7 @@ urlpatterns = [
     path("api/commissions", views.take_commissions, name="take_commissions"),
     path("api/sales", views.take_sales, name="take_sales"),
     path("api/seller", pin_views.seller, name="seller"),
+    path("api/totes", views.take_totes, name="take_totes"),
     path("api/became", views.what_became, name="became"),
     path("api/undoings", views.take_undoings, name="take_undoings"),
     path(f"api/{_FORMER}", views.take_undoings, {"kind": _FORMER}, name="take_former_undoings"),

@@ -1,6 +1,8 @@
 """The page at the stall, and what it fetches and sends."""
 
 import dataclasses
+import datetime
+from collections.abc import Callable
 
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -14,14 +16,17 @@ from vendor.counter import (
     offline,
     pin_views,
     queries,
+    totes,
     tray,
     undoings,
 )
-from vendor.counter.batch import read_batch
+from vendor.counter.answers import Answer
+from vendor.counter.batch import Batch, read_batch
 from vendor.counter.fields import Malformed
 from vendor.counter.stall_sheet import sheet as stall_sheet_of
 from vendor.house import clock
 from vendor.house.access import helper_page, public_page
+from vendor.house.models import User
 from vendor.house.studio import studio_of, who_is
 
 
@@ -82,70 +87,81 @@ def stall_sheet(request: HttpRequest) -> HttpResponse:
 @helper_page
 @require_POST
 def take_sales(request: HttpRequest) -> HttpResponse:
-    """Take in a batch of sale documents; each is answered for itself."""
-    try:
-        batch = read_batch(request.body, "sales")
-    except Malformed as error:
-        return JsonResponse({"error": str(error)}, status=400)
-    answers = intake.take_in(
-        raws=batch.documents,
-        who=who_is(request),
-        now=clock.now(),
-        sent_at=batch.sent_at,
-        vouched=pin_views.vouched(request),
+    """Take in a batch of sale documents."""
+    vouched = pin_views.vouched(request)
+    return _answered(
+        request,
+        "sales",
+        lambda batch, who, now: intake.take_in(
+            raws=batch.documents, who=who, now=now, sent_at=batch.sent_at, vouched=vouched
+        ),
     )
-    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
 
 
 @helper_page
 @require_POST
 def take_undoings(request: HttpRequest, kind: str = "undoings") -> HttpResponse:
-    """Take in a batch of undoings, called so or as formerly; each is answered for itself."""
-    try:
-        batch = read_batch(request.body, kind)
-    except Malformed as error:
-        return JsonResponse({"error": str(error)}, status=400)
-    answers = undoings.take_in(
-        raws=batch.documents,
-        who=who_is(request),
-        now=clock.now(),
-        vouched=pin_views.vouched(request),
+    """Take in a batch of undoings, called so or as formerly."""
+    vouched = pin_views.vouched(request)
+    return _answered(
+        request,
+        kind,
+        lambda batch, who, now: undoings.take_in(
+            raws=batch.documents, who=who, now=now, vouched=vouched
+        ),
     )
-    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
+
+
+@helper_page
+@require_POST
+def take_totes(request: HttpRequest) -> HttpResponse:
+    """Take in a batch of words about totes."""
+    return _answered(
+        request,
+        "totes",
+        lambda batch, who, now: totes.take_in(raws=batch.documents, who=who, now=now),
+    )
 
 
 @helper_page
 @require_POST
 def take_commissions(request: HttpRequest) -> HttpResponse:
-    """Take in a batch of commissions; each is answered for itself."""
-    try:
-        batch = read_batch(request.body, "commissions")
-    except Malformed as error:
-        return JsonResponse({"error": str(error)}, status=400)
-    answers = commission_intake.take_in(
-        raws=batch.documents,
-        who=who_is(request),
-        now=clock.now(),
-        sent_at=batch.sent_at,
-        vouched=pin_views.vouched(request),
+    """Take in a batch of commissions."""
+    vouched = pin_views.vouched(request)
+    return _answered(
+        request,
+        "commissions",
+        lambda batch, who, now: commission_intake.take_in(
+            raws=batch.documents, who=who, now=now, sent_at=batch.sent_at, vouched=vouched
+        ),
     )
-    return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
 
 
 @helper_page
 @require_POST
 def what_became(request: HttpRequest) -> HttpResponse:
     """Answer what became of documents that wait, by their keys."""
+    vouched = pin_views.vouched(request)
+    return _answered(
+        request,
+        "keys",
+        lambda batch, who, now: asking.what_became(
+            keys=batch.documents, who=who, now=now, vouched=vouched
+        ),
+    )
+
+
+def _answered(
+    request: HttpRequest,
+    kind: str,
+    take: Callable[[Batch, User, datetime.datetime], list[Answer]],
+) -> HttpResponse:
+    """Answer a batch: each of its documents for itself, or 400 where it is no batch."""
     try:
-        batch = read_batch(request.body, "keys")
+        batch = read_batch(request.body, kind)
     except Malformed as error:
         return JsonResponse({"error": str(error)}, status=400)
-    answers = asking.what_became(
-        keys=batch.documents,
-        who=who_is(request),
-        now=clock.now(),
-        vouched=pin_views.vouched(request),
-    )
+    answers = take(batch, who_is(request), clock.now())
     return _private(JsonResponse({"answers": [dataclasses.asdict(each) for each in answers]}))
 
 

@@ -14,6 +14,7 @@ from vendor.fairs.planning import (
     refuse_closed,
     terms_of,
 )
+from vendor.fairs.unpacking import unpack
 from vendor.fairs.van import (
     Packed,
     bring,
@@ -41,4 +42,5 @@ __all__ = [
     "start_list",
     "terms_of",
     "unload_van",
+    "unpack",
 ]

@@ -211,3 +211,23 @@ class PackingLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} × {self.ware_id}"
+
+
+class Unpacked(Document):
+    """Word from the stall about one tote: its pieces stand on the table, or are in it again.
+
+    The latest word holds. Nothing moves by it: the stall has the pieces either way.
+    """
+
+    packing_list = models.ForeignKey(
+        PackingList, on_delete=models.PROTECT, related_name="unpacked", editable=False
+    )
+    tote = models.CharField(max_length=20, editable=False)
+    is_out = models.BooleanField(editable=False, help_text="Whether they stand on the table.")
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "unpacked"
+
+    def __str__(self) -> str:
+        return f"Tote {self.tote} of list {self.packing_list_id}"

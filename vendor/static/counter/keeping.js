@@ -50,6 +50,6 @@ export function keptSheet(sheet) {
 
 /** @param {any} sale a row of the day's list */
 function keptRow(sale) {
-  const { key, number, receipt, sold_at, seller_id, what, names, received, methods, found, by_count } = sale;
-  return { key, number, receipt, sold_at, seller: "", seller_id, what, names, received, methods, found, by_count, undone: sale.undone && ELSEWHERE };
+  const { key, number, receipt, sold_at, seller_id, what, names, quantities, received, methods, found, by_count } = sale;
+  return { key, number, receipt, sold_at, seller: "", seller_id, what, names, quantities, received, methods, found, by_count, undone: sale.undone && ELSEWHERE };
 }

@@ -4,7 +4,7 @@
  * @typedef {import("./outbox.js").Item} Item
  * @typedef {{key: string, number: number | null, at: string, what: string, received: number,
  *   told: string[], waits: string, undone: string, receipt: string,
- *   names: string[], isTheirs: number | null, mayUndo: boolean}} Row
+ *   names: string[], quantities: number[], isTheirs: number | null, mayUndo: boolean}} Row
  */
 
 import { bare, written } from "./money.js";
@@ -44,6 +44,7 @@ export function rows(sales, items) {
     mayUndo: true,
     receipt: sale.receipt,
     names: sale.names,
+    quantities: sale.quantities,
     undone: sale.undone || undone.get(sale.key) || "",
   }));
   const waiting = ours.map((item) => ({
@@ -58,6 +59,7 @@ export function rows(sales, items) {
     mayUndo: item.state === "unsent" || item.state === "kept",
     receipt: "",
     names: (item.document.lines ?? []).map((/** @type {any} */ line) => line.name),
+    quantities: (item.document.lines ?? []).map((/** @type {any} */ line) => line.quantity),
     undone: undone.get(item.key) ?? (item.state === "aside" ? item.reason || "no sale" : ""),
   }));
   return [...waiting, ...theirs].sort((a, b) => Date.parse(b.at) - Date.parse(a.at));

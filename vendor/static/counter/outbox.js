@@ -3,7 +3,7 @@
  * closed page, an empty battery or a lost network loses no sale.
  *
  * @typedef {"unsent" | "taken" | "kept" | "aside" | "malformed" | "refused"} State
- * @typedef {{key: string, kind: "sales" | "undoings", document: any, state: State, number: number | null,
+ * @typedef {{key: string, kind: "sales" | "undoings" | "totes", document: any, state: State, number: number | null,
  *   reason: string, at: string, received: number, what: string}} Item
  */
 
@@ -129,7 +129,7 @@ export class Outbox {
   /** Send again the undoings that were refused: who may undo has changed. */
   async undoAgain() {
     for (const item of await this.all()) {
-      if (item.state === "refused") await this.put({ ...item, state: "unsent", reason: "" });
+      if (item.state === "refused" && item.kind === "undoings") await this.put({ ...item, state: "unsent", reason: "" });
     }
   }
 

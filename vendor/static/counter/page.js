@@ -14,6 +14,8 @@ import * as box from "./box.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
+import * as totes from "./totes.js";
+import { nudges, standing as standingTotes } from "./nudging.js";
 import * as today from "./today.js";
 import * as till from "./till.js";
 
@@ -31,9 +33,11 @@ let items = [];
 let condition = "sent";
 /** @type {string[]} what sells now; it stays in its place while a sale is being rung up */
 let favourites = [];
+/** @type {import("./nudging.js").Nudge[]} what runs low on the table, with more in the totes */
+let low = [];
 
 const outbox = await openOutbox();
-const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, became: page.became }, async (now, found) => {
+const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, totes: page.totes, became: page.became }, async (now, found) => {
   condition = now;
   if (found) announce(`${plural(found, "piece")} not in the count: the closing will ask about it.`);
   if (now === "sent") await refresh();
@@ -82,6 +86,9 @@ async function draw() {
   const mine = items.filter((item) => item.kind === "undoings" || item.document.fair === sheet.fair);
   const rows = log.rows(sheet.sales, mine);
   if (basket.isEmpty) favourites = today.favourites(rows, new Date());
+  const there = standingTotes(sheet.totes, items);
+  low = nudges(standing(), there, { rows, before: sheet.sold_before, now: new Date() });
+  totes.show(low, there, announce);
   drawSale();
   log.show(rows, sheet, undo);
   today.show(rows, standing(), sheet);
@@ -106,7 +113,7 @@ function tellLast() {
 
 /** Show what changes with every tap. */
 function drawSale() {
-  tiles.show(standing(), basket, byId("seek").value, sheet, favourites);
+  tiles.show(standing(), basket, byId("seek").value, sheet, { first: favourites, low });
   till.show(basket, sheet, acts);
 }
 
@@ -182,7 +189,17 @@ function soldWhen() {
   return late ? { at: new Date(late), later: true } : { at: new Date() };
 }
 
-/** @param {"sales" | "undoings"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
+/** @param {Event} event a tap on what is said of a tote */
+async function saidOfTote(event) {
+  const document = totes.said(event);
+  if (!document) return;
+  await keep("totes", document, { at: document.said_at, received: 0, what: "" });
+  announce(document.is_out ? `Tote ${document.tote} is unpacked.` : `Tote ${document.tote} is packed again.`);
+  await draw();
+  sender.flush();
+}
+
+/** @param {"sales" | "undoings" | "totes"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
 function keep(kind, document, more) {
   return outbox.put({ key: document.key, kind, document, state: "unsent", number: null, reason: "", ...more });
 }
@@ -291,6 +308,7 @@ byId("ask-whole").addEventListener("click", async () => {
   drawSale();
 });
 byId("undo-last").addEventListener("click", undoLast);
+for (const id of ["nudges", "tote-list"]) byId(id).addEventListener("click", saidOfTote);
 byId("late-day").addEventListener("change", drawDays);
 byId("box").addEventListener("change", box.choose);
 byId("fair")?.addEventListener("change", async () => {

@@ -11,7 +11,7 @@ export function show(items, condition, lasts) {
   const unsent = items.filter((item) => item.state === "unsent").length;
   const now = unsent && condition === "sent" ? "sending" : condition;
   const state = byId("state");
-  const sales = items.some((item) => item.state === "unsent" && item.kind === "undoings") ? plural(unsent, "entry", "entries") : plural(unsent, "sale");
+  const sales = items.some((item) => item.state === "unsent" && item.kind !== "sales") ? plural(unsent, "entry", "entries") : plural(unsent, "sale");
   const kept = `${sales} kept on this device`;
   const told = {
     sent: "Every sale is sent",

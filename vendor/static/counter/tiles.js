@@ -86,9 +86,10 @@ export function afterUnsent(tiles, documents) {
  * @param {Basket} basket
  * @param {string} typed
  * @param {any} purse
- * @param {string[]} [first] names of what sells now, to stand first
+ * @param {{first?: string[], low?: import("./nudging.js").Nudge[]}} now names of what sells now, to
+ *   stand first, and what runs low on the table
  */
-export function show(tiles, basket, typed, purse, first = []) {
+export function show(tiles, basket, typed, purse, { first = [], low = [] }) {
   const searching = words(typed).length > 0;
   const shown = tiles.filter((tile) => {
     const isThere = tile.left + tile.held > 0 || basket.count(tile) > 0;
@@ -100,7 +101,7 @@ export function show(tiles, basket, typed, purse, first = []) {
   const list = byId("tiles");
   const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
   const pots = new Map(tiles.filter((tile) => tile.pot).map((tile) => [tile.ware, tile]));
-  list.replaceChildren(...shown.map((tile) => tileButton(tile, pots.get(tile.ware) ?? tile, basket, purse)));
+  list.replaceChildren(...shown.map((tile) => tileButton(tile, pots.get(tile.ware) ?? tile, basket, purse, low.find((each) => spotOf(each.tile) === spotOf(tile)))));
   if (focused) list.querySelector(`[data-spot="${CSS.escape(focused)}"]`)?.focus();
   byId("none").hidden = shown.length > 0;
   byId("none-found").hidden = !searching;
@@ -108,13 +109,16 @@ export function show(tiles, basket, typed, purse, first = []) {
   return shown;
 }
 
-/** @param {Tile} tile @param {Tile} drawn @param {Basket} basket @param {any} purse */
-function tileButton(tile, drawn, basket, purse) {
+/**
+ * @param {Tile} tile @param {Tile} drawn @param {Basket} basket @param {any} purse
+ * @param {import("./nudging.js").Nudge} [low]
+ */
+function tileButton(tile, drawn, basket, purse, low) {
   const count = basket.count(tile);
   const left = Math.max(0, tile.left - count);
   const told = [
     tile.grade === "second" ? "second" : "",
-    `${left} left`,
+    low ? `${Math.max(0, low.table - count)} on the table, ${low.packed.reduce((all, each) => all + each.quantity, 0)} in totes` : `${left} left`,
     tile.held ? `${tile.held} held` : "",
   ].filter(Boolean);
   const picture = drawn.photo ? make("img", { src: drawn.photo, alt: "", loading: "lazy" }) : drawing(drawn.pot);
