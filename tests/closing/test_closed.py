@@ -13,6 +13,7 @@ from tests.closing.makers import (
 )
 from tests.factories import PriceFactory, shelf, stocked
 from vendor.closing import actions, pages, statement_sheet
+from vendor.closing.amendments import entered_in
 from vendor.closing.models import Closing, ClosingLine
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
@@ -109,8 +110,10 @@ def test_an_amendment_is_a_new_entry_in_an_open_weekend(stall: Stall, tumbler: W
     stall.counts(tumbler, 7, weekend=stall.second)
     stall.counts_cash(0, weekend=stall.second)
     second = stall.closes(weekend=stall.second, now=NEXT_SUNDAY)
-    assert pages.corrects(second, the_studio()) == [amendment]
-    assert pages.corrects(closing, the_studio()) == []
+    studio = the_studio()
+    said = entered_in(second.weekend, studio, after=second.after)
+    assert [each.made for each in said] == [amendment]
+    assert entered_in(closing.weekend, studio, after=closing.after) == []
     told = " ".join(statement_sheet.as_sheet(pages.statement(second), the_studio()).close)
     assert "corrects statement 1: it was under the table" in told
     with pytest.raises(Refused, match="say why"):

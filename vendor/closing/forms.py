@@ -6,8 +6,9 @@ from typing import Any
 from django import forms
 
 from vendor.closing.card_rows import ORDERS, Columns
-from vendor.closing.models import MOST_COUNTED, ClosingLine
+from vendor.closing.models import MOST_COUNTED
 from vendor.closing.queries import StallLine
+from vendor.counter.till import FIRST_TILL
 from vendor.house.coins import denominations
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
@@ -16,6 +17,7 @@ from vendor.house.widgets import CountInput
 from vendor.ledger.actions import Counted
 
 MOST_COINS = 100_000
+Spots = Sequence[tuple[int, str, str]]  # ware, grade, name
 
 
 class CountForm(forms.Form):
@@ -132,7 +134,7 @@ class ColumnsForm(forms.Form):
 
 
 class AmendForm(forms.Form):
-    """What a statement got wrong: in words, and what stands on the stall now where that differs."""
+    """What a statement got wrong: in words, and the pieces or the cash where they differ."""
 
     reason = forms.CharField(max_length=200, label="What was wrong")
     piece = forms.ChoiceField(required=False, label="Which pieces, if any")
@@ -140,18 +142,40 @@ class AmendForm(forms.Form):
         required=False, min_value=0, max_value=MOST_COUNTED, widget=CountInput,
         label="How many stand on the stall now",
     )  # fmt: skip
+    way = forms.ChoiceField(
+        required=False, label="The till held",
+        choices=[("", "what is stated"), ("more", "more"), ("less", "less")],
+    )  # fmt: skip
+    difference = MoneyField(required=False, above_zero=True, label="How much more or less")
+    box = forms.TypedChoiceField(required=False, coerce=int, label="Which cash box")
 
-    def __init__(self, *args: Any, lines: Sequence[ClosingLine], **more: Any) -> None:
-        """Offer the statement's own lines."""
+    layout = "two"
+
+    def __init__(
+        self, *args: Any, studio: Studio, pieces: Spots, others: Spots, boxes: dict[int, str],
+        **more: Any,
+    ) -> None:  # fmt: skip
+        """Offer the statement's own lines first, then all other ware; boxes where several are."""
         super().__init__(*args, **more)
-        offered = [(f"{line.ware_id}-{line.grade}", line.name) for line in lines]
-        self.fields["piece"].choices = [("", "none"), *offered]  # type: ignore[attr-defined]
+        in_currency(self, studio)
+        groups: list[Any] = [("", "none"), *_offered(pieces)]
+        if others:
+            groups.append(("Not in the statement", _offered(others)))
+        self.fields["piece"].choices = groups  # type: ignore[attr-defined]
+        if len(boxes) > 1:
+            self.fields["box"].choices = list(boxes.items())  # type: ignore[attr-defined]
+        else:
+            del self.fields["box"]
 
     def clean(self) -> dict[str, Any]:
-        """Refuse a number without its pieces, and pieces without their number."""
+        """Refuse a number without its pieces, and an amount that says not which way."""
         told = super().clean() or {}
-        if bool(told.get("piece")) != (told.get("stands") is not None) and not self.errors:
+        if self.errors:
+            return told
+        if bool(told.get("piece")) != (told.get("stands") is not None):
             self.add_error("stands", "Say both: which pieces, and how many stand there now.")
+        if bool(told.get("way")) != (told.get("difference") is not None):
+            self.add_error("difference", "Say both: more or less, and how much.")
         return told
 
     def counts(self) -> list[Counted]:
@@ -160,6 +184,19 @@ class AmendForm(forms.Form):
             return []
         ware, grade = self.cleaned_data["piece"].split("-")
         return [Counted(int(ware), self.cleaned_data["stands"], grade)]
+
+    def cash(self) -> int:
+        """Return how much more (below zero: less) a till held than stated, in minor units."""
+        amount = self.cleaned_data["difference"] or 0
+        return -amount if self.cleaned_data["way"] == "less" else amount
+
+    def till(self) -> int:
+        """Return the number of the cash box."""
+        return self.cleaned_data.get("box") or FIRST_TILL
+
+
+def _offered(spots: Spots) -> list[tuple[str, str]]:
+    return [(f"{ware}-{grade}", name) for ware, grade, name in spots]
 
 
 def cash_initial(counted: int | None, pieces: dict[str, int]) -> dict[str, Any]:

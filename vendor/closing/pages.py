@@ -10,11 +10,10 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
-from vendor.closing.models import Amendment, Closing, ClosingCash, ClosingLine
+from vendor.closing.models import Closing, ClosingCash, ClosingLine
 from vendor.closing.queries import NOTHING, StallLine
 from vendor.fairs.models import Weekend
-from vendor.house import clock
-from vendor.house.models import Studio
+from vendor.ledger.posting import piece
 from vendor.ware.models import Grade, Ware
 
 STRAYS = 20
@@ -231,22 +230,6 @@ def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> lis
     ]
 
 
-def corrects(closing: Closing, studio: Studio) -> list[Amendment]:
-    """Return what was entered in a statement's own stretch to correct earlier ones of its fair.
-
-    The other end of `Closing.amendments`, so that both show it (one statement).
-    """
-    made = Amendment.objects.filter(
-        closing__weekend__fair_id=closing.weekend.fair_id, closing__number__lt=closing.number
-    ).select_related("closing", "made_by")
-    return [
-        each
-        for each in made
-        if clock.day_of(each.made_at, studio) <= closing.last_day
-        and (closing.after is None or clock.day_of(each.made_at, studio) > closing.after)
-    ]
-
-
 def statement(closing: Closing) -> Statement:
     """Return a statement with its lines (two statements)."""
     lines = tuple(closing.lines.select_related("ware__form", "ware__finish").order_by("id"))
@@ -257,3 +240,14 @@ def statement(closing: Closing) -> Statement:
         Pots(**{name: sum(getattr(line, name) for line in lines) for name in columns}),
         tuple(closing.cash_lines.select_related("counted_by")),
     )
+
+
+def other_ware(known: Sequence[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
+    """Return all current ware by grade that is not known: number, grade, name (one statement)."""
+    spots = {(ware, grade) for ware, grade, _ in known}
+    return [
+        (ware.pk, grade, piece(ware, grade))
+        for ware in Ware.objects.current().named()
+        for grade in Grade.values
+        if (ware.pk, grade) not in spots
+    ]

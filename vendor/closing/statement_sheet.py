@@ -2,8 +2,9 @@
 
 from typing import Any
 
+from vendor.closing.amendments import Amended, amended, entered_in
 from vendor.closing.models import Closing
-from vendor.closing.pages import ENDS, HOME, POTS, Statement, corrects
+from vendor.closing.pages import ENDS, HOME, POTS, Statement
 from vendor.house.models import Studio
 from vendor.house.money import format_rate
 from vendor.house.paper import Block, Column, Sheet
@@ -29,17 +30,21 @@ def as_sheet(page: Statement, studio: Studio) -> Sheet:
         close=(
             f"Shrinkage: {format_rate(page.shrinkage_ppm, studio.language)} of what was expected.",
             *(
-                f"Amended {moment(each.made_at, studio)} by {each.made_by}: {each.reason}"
-                for each in closing.amendments.all()
+                f"Amended {moment(each.made.made_at, studio)} by {each.made.made_by}: {_said(each)}"
+                for each in amended(closing, studio)
             ),
             *(
-                f"Entered here, corrects statement {each.closing.number}: {each.reason}"
-                for each in corrects(closing, studio)
+                f"Entered here, corrects statement {each.made.closing.number}: {_said(each)}"
+                for each in entered_in(closing.weekend, studio, after=closing.after)
             ),
             "",
             "Signed: ______________________________",
         ),
     )
+
+
+def _said(each: Amended) -> str:
+    return f"{each.made.reason} ({each.words})" if each.words else each.made.reason
 
 
 def _pots(page: Statement) -> Block:

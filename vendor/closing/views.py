@@ -1,5 +1,6 @@
 """The pages of closing: what stands open, the closing itself, statements and their amendments."""
 
+from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -9,9 +10,11 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from vendor.closing import actions, pages, statement_sheet
+from vendor.closing.amendments import amended, entered_in
 from vendor.closing.checklist import books_of, is_over, open_items
 from vendor.closing.forms import AmendForm
 from vendor.closing.models import Closing
+from vendor.closing.queries import closed_before
 from vendor.closing.tables import StatementsTable
 from vendor.closing.tills import Day, Stretch, TillSheet
 from vendor.counter.till import FIRST_TILL
@@ -86,6 +89,7 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
         "hard": [item for item in items if not item.soft],
         "soft": [item for item in items if item.soft],
         "over": is_over(shown, now),
+        "corrects": entered_in(shown, studio_of(request), after=closed_before(shown)),
         "key": new_key(),
     }
     return render(request, "closing/weekend.html", context)
@@ -117,7 +121,7 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
 def statement(request: HttpRequest, number: int) -> HttpResponse:
     """Show a closed weekend's statement, for the screen and for paper."""
     page = pages.statement(_closing(number))
-    return _statement_page(request, page, AmendForm(lines=page.lines))
+    return _statement_page(request, page, _amend_form(request, page))
 
 
 @helper_page
@@ -152,7 +156,7 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
     """Note what a statement got wrong, under today's date and linked to it."""
     closing = _closing(number)
     page = pages.statement(closing)
-    form = AmendForm(request.POST, lines=page.lines)
+    form = _amend_form(request, page, request.POST)
     if form.is_valid():
         try:
             actions.amend_closing(
@@ -160,6 +164,8 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
                 closing=closing,
                 reason=form.cleaned_data["reason"],
                 counts=form.counts(),
+                till=form.till(),
+                cash=form.cash(),
                 who=who_is(request),
                 now=clock.now(),
             )
@@ -191,11 +197,27 @@ def _leftovers(chosen: str) -> actions.Leftovers:
     return actions.Leftovers(chosen)
 
 
+def _amend_form(request: HttpRequest, page: pages.Statement, told: Any = None) -> AmendForm:
+    """Return the form of a correction: of any ware, the statement's own first."""
+    lines = [(line.ware_id, line.grade, line.name) for line in page.lines]
+    boxes = {row.till: row.name for row in page.cash}
+    return AmendForm(
+        told,
+        studio=studio_of(request),
+        pieces=lines,
+        others=pages.other_ware(lines) if who_is(request).is_owner else [],
+        boxes=boxes,
+    )
+
+
 def _statement_page(request: HttpRequest, page: pages.Statement, form: AmendForm) -> HttpResponse:
     shrinkage = format_rate(page.shrinkage_ppm, studio_of(request).language)
     context = {
         "page": page, "shrinkage": shrinkage, "form": form, "key": new_key(),
-        "corrects": pages.corrects(page.closing, studio_of(request)),
+        "amended": amended(page.closing, studio_of(request)),
+        "corrects": entered_in(
+            page.closing.weekend, studio_of(request), after=page.closing.after
+        ),
     }  # fmt: skip
     status = 409 if form.errors else 200
     return render(request, "closing/statement.html", context, status=status)
