@@ -10,6 +10,7 @@ import sys
 import tracemalloc
 from collections.abc import Callable
 from io import BytesIO
+from tempfile import TemporaryFile
 from time import perf_counter
 
 from reportlab.graphics import renderPDF
@@ -20,7 +21,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from vendor.house.typeface import Face, registered
 from vendor.labels.known_sheets import KNOWN_SHEETS
-from vendor.labels.pdf import draw_tags
+from vendor.labels.pdf import draw_tags, write_tags
 from vendor.labels.sheets import Sheet
 from vendor.labels.tags import TagText
 
@@ -120,10 +121,11 @@ def _squares(wanted: list[TagText]) -> bytes:
 def memory(name: str, count: int, way: str) -> None:
     """Print the most memory that Python held while drawing so many tags."""
     wanted = tags(150, f"M{way[0]}", way, count)
-    tracemalloc.start()
-    draw_tags(wanted, KNOWN_SHEETS[0])
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
+    with TemporaryFile() as target:
+        tracemalloc.start()
+        write_tags(wanted, KNOWN_SHEETS[0], target=target)
+        peak = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
     sys.stdout.write(f"{name:<58} {peak / 1e6:6.1f} MB\n")
 
 

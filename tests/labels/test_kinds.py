@@ -51,8 +51,8 @@ def fitting(sheet: Sheet, printing: Printing) -> list[Tag]:
     tags = [tag for way in CODES for tag in kinds(way)]
     checked = check_tags(tags, sheet, printing)
     assert all(fault.sentence.endswith(".") for fault in checked.faults)
-    assert len(checked.layouts) + len({fault.sentence for fault in checked.faults}) >= 10
-    return [tag for tag in tags if tag in checked.layouts][: sheet.per_page]
+    assert len(checked.fitting) + len({fault.sentence for fault in checked.faults}) >= 10
+    return [tag for tag in tags if tag in checked.fitting][: sheet.per_page]
 
 
 @BY_NAME
@@ -151,7 +151,8 @@ def test_the_mark_stands_for_the_name_and_is_stored_once() -> None:
         for number in range(30)
     ]
     assert len(draw_tags(tags, sheet)) < len(draw_tags(tags[:1], sheet)) + 40_000
-    layout = check_tags(tags[:1], sheet, Printing()).layouts[tags[0]]
+    layout = lay_out(tags[0], space_on(sheet, Printing()))
+    assert isinstance(layout, Layout)
     assert layout.picture is not None
     assert not any(text.part == "maker" for text in layout.texts)
     small = check_tags(tags[:1], KNOWN_SHEETS[2], Printing())

@@ -2,6 +2,7 @@
 
 import base64
 import re
+from contextlib import closing
 from io import BytesIO
 
 import pytest
@@ -28,6 +29,7 @@ def printed_pdf(pages: Client, answer: object) -> bytes:
     address = answer["Location"]  # type: ignore[index]
     got = pages.get(f"{address}pdf/")
     assert got["Content-Type"] == "application/pdf"
+    assert got["Content-Disposition"].startswith("inline")
     return got.content
 
 
@@ -126,6 +128,19 @@ def test_more_tags_than_go_in_one_file_are_refused_together(pages: Client) -> No
     answer = pages.post(at("index"), filled(chosen))
     assert answer.status_code == 409
     assert "more than 10,000 tags" in answer.content.decode()
+
+
+def test_a_long_print_comes_from_the_disk(pages: Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is longer than the program holds in memory at once is the same file, sent in parts."""
+    answer = pages.post(at("index"), filled({f"w{priced().pk}": 500}))
+    short = printed_pdf(pages, answer)
+    monkeypatch.setattr("vendor.labels.runs.IN_MEMORY", 1_000)
+    long = pages.get(f"{answer['Location']}pdf/")  # type: ignore[index]
+    with closing(long):
+        assert long.streaming
+        assert b"".join(long.streaming_content) == short
+    assert long["Content-Type"] == "application/pdf"
+    assert int(long["Content-Length"]) == len(short) > 1_000
 
 
 def test_a_first_label_that_the_sheet_has_not_is_refused(pages: Client) -> None:

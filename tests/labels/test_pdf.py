@@ -1,6 +1,5 @@
 """The PDF itself, read back: frames, letters, and what isn't printed at all."""
 
-import tracemalloc
 from dataclasses import replace
 from io import BytesIO
 from itertools import repeat
@@ -11,7 +10,7 @@ from pypdf import PdfReader
 from tests.labels.reading import MM_PER_POINT, STUDIO, TAGS, Box, letters, outlines, words
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.lengths import mm
-from vendor.labels.pdf import MOST_TAGS, TagsRefused, check_tags, draw_tags
+from vendor.labels.pdf import TagsRefused, check_tags, draw_tags
 from vendor.labels.placing import Printing
 from vendor.labels.proof import draw_proof
 from vendor.labels.sheets import Frame, Nudge, Sheet
@@ -156,20 +155,6 @@ def test_what_is_left_out_is_noted_before_printing() -> None:
     assert checked.faults == ()
     assert "studio's name is left out of 10 tags" in checked.notes[0]
     assert check_tags(run(6), THIRTY, Printing()).notes == ()
-
-
-@pytest.mark.parametrize("way", ["code128", "qr"])
-def test_memory_stays_flat_as_tags_grow(way: str) -> None:
-    """Each further tag takes about half a kilobyte until the file is written."""
-    peaks = []
-    for count in (500, MOST_TAGS // 2):
-        tags = [replace(tag, way=way) for tag in run(30) if isinstance(tag, TagText)]
-        tags *= count // len(tags)
-        tracemalloc.start()
-        draw_tags(tags, THIRTY)
-        peaks.append(tracemalloc.get_traced_memory()[1])
-        tracemalloc.stop()
-    assert peaks[1] - peaks[0] < 600 * MOST_TAGS
 
 
 def test_a_test_print_numbers_every_label_and_shows_a_length() -> None:

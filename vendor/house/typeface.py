@@ -30,7 +30,7 @@ SAME_HEIGHT = 486 / 536
 """By how much Noto Sans is set smaller: the height of an x in Source Sans Pro over its own, both
 read from the typefaces."""
 
-REMEMBERED = 4096
+REMEMBERED = 1024
 
 
 class Face(StrEnum):

@@ -85,7 +85,7 @@ def shown(number: str) -> str:
     return number[1:] if number.startswith("0") else number
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def module_widths(number: str) -> tuple[int, ...]:
     """Give the widths of the bars and spaces of thirteen digits in modules, a bar first."""
     parities = _PARITIES[int(number[0])]

@@ -107,7 +107,7 @@ def code_fault(code: str) -> str | None:
     return None
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def module_widths(code: str) -> tuple[int, ...]:
     """Give the widths of a code's bars and spaces in modules, a bar first, without quiet zones.
 

@@ -85,7 +85,7 @@ class Block:
     height: float
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _pieces(text: str) -> tuple[str, ...]:
     """Cut a text where a line may end: after spaces, and after hyphens and slashes in a word."""
     return tuple(re.findall(r"\s*[^\s\-/]*[\-/]*", text)[:-1])

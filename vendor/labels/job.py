@@ -3,9 +3,10 @@
 The one home of how a piece is worded on a tag, for a preview, a first print and a later one.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, repeat
+from typing import IO
 
 from vendor.firings.models import Firing
 from vendor.house import written
@@ -14,7 +15,7 @@ from vendor.house.models import Studio
 from vendor.house.typeface import missing_glyphs
 from vendor.labels import queries
 from vendor.labels.models import Kind, LabelPrinter, LabelSheet, PrintRun, Symbol, TagDress
-from vendor.labels.pdf import draw_tags
+from vendor.labels.pdf import write_tags
 from vendor.labels.tags import (
     NOT_FOR_FOOD,
     BasketText,
@@ -102,18 +103,21 @@ def job_of(run: PrintRun) -> Job:
     return Job(sheet=run.sheet, printer=run.printer, items=items, source=run.source, **said)
 
 
-def tags_of(job: Job, *, studio: Studio, dress: TagDress) -> list[Tag]:
-    """Return the tags of a job in the order in which they are printed (two statements at most)."""
+def tags_of(job: Job, *, studio: Studio, dress: TagDress) -> Iterator[Tag]:
+    """Give the tags of a job in the order in which they are printed (two statements at most).
+
+    Refuses (NoNumber) at once, before the first.
+    """
     wording = _Wording(job, studio, dress)
     tags = [(wording.tag(each), each.quantity) for each in job.items]
     wording.refuse_without()
-    return list(chain.from_iterable(repeat(tag, quantity) for tag, quantity in tags))
+    return chain.from_iterable(repeat(tag, quantity) for tag, quantity in tags)
 
 
-def pdf_of(job: Job, *, studio: Studio, dress: TagDress) -> bytes:
-    """Return a job's tags as a PDF."""
+def write_pdf(job: Job, *, studio: Studio, dress: TagDress, target: IO[bytes]) -> None:
+    """Write a job's tags as a PDF."""
     tags = tags_of(job, studio=studio, dress=dress)
-    return draw_tags(tags, job.sheet.sheet, job.printer.printing, start=job.start)
+    write_tags(tags, job.sheet.sheet, job.printer.printing, target=target, start=job.start)
 
 
 class _Wording:

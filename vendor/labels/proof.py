@@ -9,8 +9,9 @@ from io import BytesIO
 from reportlab.pdfgen.canvas import Canvas
 
 from vendor.house.typeface import Face, registered
+from vendor.labels.inking import draw_outline
 from vendor.labels.lengths import in_mm, mm, points
-from vendor.labels.pdf import canvas_for, check_sheet, draw_outline
+from vendor.labels.pdf import canvas_for, check_sheet
 from vendor.labels.placing import HAIRLINE, Printing
 from vendor.labels.sheets import Frame, Sheet
 

@@ -1,8 +1,12 @@
 """The pages of what was printed, and of what the tags on the pieces say now."""
 
+from contextlib import ExitStack
+from tempfile import SpooledTemporaryFile
+
 from django.contrib import messages
 from django.db.models import Sum
-from django.http import HttpRequest, HttpResponse
+from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
@@ -11,10 +15,13 @@ from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Days, Empty
 from vendor.house.studio import studio_of, who_is
 from vendor.labels import actions, queries
-from vendor.labels.job import job_of, pdf_of
+from vendor.labels.job import job_of, write_pdf
 from vendor.labels.models import Kind, PrintRun
 from vendor.labels.setup_views import pdf_answer
 from vendor.labels.tables import RunTable, StateTable
+
+IN_MEMORY = 1_000_000
+"""A longer PDF (bytes) waits on the disk until it is sent."""
 
 
 @owner_page
@@ -76,11 +83,18 @@ def run(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @owner_page
-def run_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+def run_pdf(request: HttpRequest, pk: int) -> HttpResponseBase:
     """Give a print run as a PDF, by the numbers that its sheet and printer have now."""
     job = job_of(_run_or_404(pk))
-    data = pdf_of(job, studio=studio_of(request), dress=queries.the_dress())
-    return pdf_answer(data, f"tags-{pk}")
+    with ExitStack() as last:
+        file = last.enter_context(SpooledTemporaryFile(IN_MEMORY))
+        write_pdf(job, studio=studio_of(request), dress=queries.the_dress(), target=file)
+        length = file.tell()
+        file.seek(0)
+        if length <= IN_MEMORY:
+            return pdf_answer(file.read(), f"tags-{pk}")
+        last.pop_all()  # the answer closes the file when it is sent
+        return FileResponse(file, content_type="application/pdf", filename=f"tags-{pk}.pdf")
 
 
 @owner_page

@@ -26,10 +26,10 @@ LONGEST_CODE = 60
 
 @dataclass(frozen=True)
 class Square:
-    """A code's fields at one resolution; `rows` are from the top, True for a dark field."""
+    """A code's fields at one resolution; `rows` are from the top, 1 for a dark field."""
 
     code: str
-    rows: tuple[tuple[bool, ...], ...]
+    rows: tuple[bytes, ...]
     resolution: int
     dots: int
 
@@ -59,7 +59,7 @@ class Square:
         for number, row in enumerate(self.rows):
             y = (size - 1 - number) * self.field
             begin: int | None = None
-            for place, dark in enumerate((*row, False)):
+            for place, dark in enumerate((*row, 0)):
                 if dark and begin is None:
                     begin = place
                 elif not dark and begin is not None:
@@ -67,11 +67,11 @@ class Square:
                     begin = None
 
 
-@lru_cache(maxsize=4096)
-def fields_of(code: str) -> tuple[tuple[bool, ...], ...]:
-    """Give the fields of a code, error correction M or better where it costs no room."""
+@lru_cache(maxsize=1024)
+def fields_of(code: str) -> tuple[bytes, ...]:
+    """Give the fields of a code by row, 1 for dark; error correction M or better if it is free."""
     symbol = segno.make(code, micro=False, error="m", boost_error=True)
-    return tuple(tuple(bool(field) for field in row) for row in symbol.matrix)
+    return tuple(bytes(row) for row in symbol.matrix)
 
 
 def code_fault(code: str) -> str | None:

@@ -148,7 +148,7 @@ def _looked_over(
     """Return the tags of a job and notes on them; None where something is wrong: it is told."""
     try:
         refuse_count(job.count)
-        tags = tags_of(job, studio=studio, dress=dress)
+        tags = list(tags_of(job, studio=studio, dress=dress))
         checked = check_tags(tags, job.sheet.sheet, job.printer.printing)
         refuse_faults(checked.faults)
     except Refused as refusal:
