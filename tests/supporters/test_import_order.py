@@ -42,7 +42,7 @@ def test_splitting_and_shuffling_a_file_changes_nothing(
     for index in range(14):
         name = rng.choice(["Ines Quill", "Bram Osterly", "Wren Halloway"])
         mail = f"{name.split()[0].lower()}@example.org" if rng.random() < 0.7 else ""
-        chosen = rng.choice([("Friend", "5.00"), ("Patron", "20.00")])
+        chosen = rng.choice([("Friend", "5.00"), ("Flame", "20.00")])
         sum_ = f"-{chosen[1]}" if rng.random() < 0.15 else chosen[1]
         day = f"2026-{rng.randint(8, 11):02d}-{rng.randint(1, 28):02d}"
         how = rng.choice(["paid", "paid", "failed", "refunded"])
