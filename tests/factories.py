@@ -116,7 +116,8 @@ def shelf() -> Place:
 
 def stall(name: str = "Stall at Oxmere Mill") -> Place:
     """Return a stall."""
-    return actions.open_place(name=name, kind=Place.Kind.STALL)
+    who = User.objects.filter(role=User.Role.OWNER).first() or OwnerFactory()
+    return actions.open_place(name=name, kind=Place.Kind.STALL, who=who, now=NOW)
 
 
 def stocked(

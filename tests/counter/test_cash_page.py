@@ -3,7 +3,7 @@
 import pytest
 from django.test import Client
 
-from tests.factories import OwnerFactory, StudioFactory, TierFactory, UserFactory
+from tests.factories import NOW, OwnerFactory, StudioFactory, TierFactory, UserFactory
 from vendor.counter.models import TillMovement
 from vendor.fairs import planning
 from vendor.house import clock
@@ -18,9 +18,9 @@ def helper_client(client: Client) -> Client:
     studio = StudioFactory()
     owner = OwnerFactory()
     terms = planning.Terms(tier=TierFactory())
-    fair = planning.open_fair(name="Oxmere Mill", terms=terms, who=owner)
+    fair = planning.open_fair(name="Oxmere Mill", terms=terms, who=owner, now=NOW)
     today = clock.day_of(clock.now(), studio)
-    planning.plan_weekends(fair=fair, first_day=today, count=1, who=owner)
+    planning.plan_weekends(fair=fair, first_day=today, count=1, who=owner, now=NOW)
     client.force_login(UserFactory(), "django.contrib.auth.backends.ModelBackend")
     return client
 

@@ -27,10 +27,10 @@ def owner() -> User:
 def weekend(owner: User) -> Weekend:
     """A weekend that is on."""
     fair = planning.open_fair(
-        name="Oxmere Mill", terms=planning.Terms(tier=TierFactory()), who=owner
+        name="Oxmere Mill", terms=planning.Terms(tier=TierFactory()), who=owner, now=NOW
     )
     (weekend,) = planning.plan_weekends(
-        fair=fair, first_day=datetime.date(2026, 12, 5), count=1, who=owner
+        fair=fair, first_day=datetime.date(2026, 12, 5), count=1, who=owner, now=NOW
     )
     return weekend
 

@@ -124,7 +124,7 @@ PAYMENT = ("payments", 0)
         ((*LINE, "quantity"), True),
         ((*LINE, "quantity"), "2"),
         ((*LINE, "list_price"), -3400),
-        ((*LINE, "list_price"), 100_000_001),
+        ((*LINE, "list_price"), 10**11 + 1),
         ((*LINE, "list_price"), 10**400),
         ((*LINE, "unit_price"), -1),
         ((*LINE, "reason"), ""),

@@ -112,6 +112,6 @@ def test_a_bundle_holds_from_its_day_at_its_fair(stall: Stall) -> None:
     for on, holds in ((FRIDAY, False), (SATURDAY, True), (SATURDAY + day, False)):
         assert Bundle.objects.in_force(fair=stall.fair, on=on).exists() is holds
     with pytest.raises(NotYours):
-        bundling.end_bundle(bundle=rule, last=FRIDAY, who=stall.helper)
-    bundling.end_bundle(bundle=rule, last=FRIDAY, who=stall.owner)
+        bundling.end_bundle(bundle=rule, last=FRIDAY, who=stall.helper, now=NOW)
+    bundling.end_bundle(bundle=rule, last=FRIDAY, who=stall.owner, now=NOW)
     assert not Bundle.objects.exists()

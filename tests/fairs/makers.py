@@ -23,12 +23,13 @@ def a_fair(owner: User | None = None, **terms: object) -> Fair:
         name="Oxmere Mill Winter Fair",
         terms=actions.Terms(tier=TierFactory(), **terms),  # type: ignore[arg-type]
         who=owner or OwnerFactory(),
+        now=NOW,
     )
 
 
 def weekends_of(fair: Fair, owner: User, count: int = 5) -> list[Weekend]:
     """Plan its weekends: Saturdays and Sundays from 21 November 2026."""
-    return actions.plan_weekends(fair=fair, first_day=FIRST_DAY, count=count, who=owner)
+    return actions.plan_weekends(fair=fair, first_day=FIRST_DAY, count=count, who=owner, now=NOW)
 
 
 def at(place: Place, ware: Ware, grade: str = "first") -> int:

@@ -5,7 +5,7 @@ import datetime
 import pytest
 from django.core.exceptions import ValidationError
 
-from tests.factories import TierFactory, UserFactory, WareFactory
+from tests.factories import NOW, TierFactory, UserFactory, WareFactory
 from tests.fairs.makers import FIRST_DAY, a_fair, on_the_stall, weekends_of
 from vendor.fairs import actions
 from vendor.fairs.errors import WeekendClosed, WeekendsOverlap
@@ -57,7 +57,7 @@ def test_a_tax_rate_lies_between_nothing_and_everything(owner: User, rate: int) 
 def test_a_fair_needs_a_name(fair: Fair, owner: User) -> None:
     """Blanks are no name."""
     with pytest.raises(ValidationError):
-        actions.open_fair(name="   ", terms=actions.Terms(TierFactory()), who=owner)
+        actions.open_fair(name="   ", terms=actions.Terms(TierFactory()), who=owner, now=NOW)
     assert not Place.objects.filter(name=" stall").exists()
 
 
@@ -84,7 +84,7 @@ def test_two_weekends_of_a_fair_share_no_day(fair: Fair, owner: User) -> None:
     """Refused by name of the one that stands there, and none is planned."""
     weekends_of(fair, owner, count=2)
     with pytest.raises(WeekendsOverlap, match="weekend 2"):
-        actions.plan_weekends(fair=fair, first_day=FIRST_DAY + 8 * DAY, count=3, who=owner)
+        actions.plan_weekends(fair=fair, first_day=FIRST_DAY + 8 * DAY, count=3, who=owner, now=NOW)
     assert Weekend.objects.count() == 2
 
 
@@ -92,7 +92,9 @@ def test_two_weekends_of_a_fair_share_no_day(fair: Fair, owner: User) -> None:
 def test_impossible_plans_are_refused(fair: Fair, owner: User, count: int, days: int) -> None:
     """No weekend at all, too many, or weekends longer than a week."""
     with pytest.raises(Refused, match="Between 1 and 60"):
-        actions.plan_weekends(fair=fair, first_day=FIRST_DAY, count=count, days=days, who=owner)
+        actions.plan_weekends(
+            fair=fair, first_day=FIRST_DAY, count=count, days=days, who=owner, now=NOW
+        )
 
 
 def test_a_day_that_closes_before_it_opens_plans_nothing(fair: Fair, owner: User) -> None:
@@ -100,7 +102,7 @@ def test_a_day_that_closes_before_it_opens_plans_nothing(fair: Fair, owner: User
     with pytest.raises(ValidationError):
         actions.plan_weekends(
             fair=fair, first_day=FIRST_DAY, count=2, opens=datetime.time(17),
-            closes=datetime.time(10), who=owner,
+            closes=datetime.time(10), who=owner, now=NOW,
         )  # fmt: skip
     assert Weekend.objects.count() == 0
 
@@ -111,7 +113,9 @@ def test_days_hours_and_crowd_can_be_changed(fair: Fair, owner: User) -> None:
     days = [
         actions.OpenDay(weekend.first_day + n * DAY, closes=datetime.time(19)) for n in (-1, 0, 1)
     ]
-    changed = actions.change_weekend(weekend=weekend, days=days, crowd_percent=140, who=owner)
+    changed = actions.change_weekend(
+        weekend=weekend, days=days, crowd_percent=140, who=owner, now=NOW
+    )
     assert changed.first_day == datetime.date(2026, 11, 27)
     assert changed.crowd_percent == 140
     assert [day.closes.hour for day in changed.days.all()] == [19, 19, 19]
@@ -124,7 +128,11 @@ def test_a_day_on_which_ware_moved_stays_in_its_weekend(fair: Fair, owner: User)
     on_the_stall(weekend, WareFactory(), 2, owner, now=sunday)
     with pytest.raises(Refused, match="stays in"):
         actions.change_weekend(
-            weekend=weekend, days=[actions.OpenDay(weekend.first_day)], crowd_percent=100, who=owner
+            weekend=weekend,
+            days=[actions.OpenDay(weekend.first_day)],
+            crowd_percent=100,
+            who=owner,
+            now=NOW,
         )
 
 
@@ -134,13 +142,19 @@ def test_a_closed_weekend_is_neither_changed_nor_dropped(fair: Fair, owner: User
     ledger.close_through(place=fair.stall, day=first.last_day)
     with pytest.raises(WeekendClosed):
         actions.change_weekend(
-            weekend=first, days=[actions.OpenDay(first.first_day)], crowd_percent=90, who=owner
+            weekend=first,
+            days=[actions.OpenDay(first.first_day)],
+            crowd_percent=90,
+            who=owner,
+            now=NOW,
         )
     with pytest.raises(WeekendClosed):
-        actions.drop_weekend(weekend=first, who=owner)
+        actions.drop_weekend(weekend=first, who=owner, now=NOW)
     with pytest.raises(WeekendClosed):
-        actions.plan_weekends(fair=fair, first_day=first.first_day - 7 * DAY, count=1, who=owner)
-    actions.drop_weekend(weekend=second, who=owner)
+        actions.plan_weekends(
+            fair=fair, first_day=first.first_day - 7 * DAY, count=1, who=owner, now=NOW
+        )
+    actions.drop_weekend(weekend=second, who=owner, now=NOW)
     assert list(Weekend.objects.all()) == [first]
 
 
@@ -149,4 +163,4 @@ def test_a_weekend_with_a_packing_list_stays(fair: Fair, owner: User) -> None:
     weekend = weekends_of(fair, owner)[0]
     on_the_stall(weekend, WareFactory(), 1, owner)
     with pytest.raises(Refused, match="so it stays"):
-        actions.drop_weekend(weekend=weekend, who=owner)
+        actions.drop_weekend(weekend=weekend, who=owner, now=NOW)

@@ -57,8 +57,10 @@ def fair(owner: User, tumbler: Ware, jar: Ware) -> Fair:
     PriceFactory(ware=tumbler, amount=3400, set_by=owner)
     PriceFactory(ware=jar, amount=800, set_by=owner)
     terms = planning.Terms(tier=TierFactory(), tax_rate_ppm=72_500)
-    fair = planning.open_fair(name="Oxmere Mill Winter Fair", terms=terms, who=owner)
-    planning.plan_weekends(fair=fair, first_day=datetime.date(2026, 11, 21), count=2, who=owner)
+    fair = planning.open_fair(name="Oxmere Mill Winter Fair", terms=terms, who=owner, now=NOW)
+    planning.plan_weekends(
+        fair=fair, first_day=datetime.date(2026, 11, 21), count=2, who=owner, now=NOW
+    )
     for ware in (tumbler, jar):
         stocked(ware, 20, at=fair.stall, who=owner)
     return fair

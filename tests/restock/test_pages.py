@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from tests.factories import UserFactory
+from tests.factories import NOW, UserFactory
 from tests.fairs.makers import weekends_of
 from tests.restock.makers import Season
 from vendor.fairs import actions as fairs
@@ -178,7 +178,9 @@ def test_the_nearest_fair_is_shown_unless_another_is_asked_for(
 ) -> None:
     """A second fair a year on, with nothing on its stall."""
     sold(season)
-    other = fairs.open_fair(name="Spring fair", terms=fairs.terms_of(season.fair), who=season.owner)
+    other = fairs.open_fair(
+        name="Spring fair", terms=fairs.terms_of(season.fair), who=season.owner, now=NOW
+    )
     weekends_of(other, season.owner, 4)
     assert "Oxmere Mill Winter Fair, weekend 2" in text(pages.get(INDEX))
     page = text(pages.get(INDEX, {"fair": other.pk}))

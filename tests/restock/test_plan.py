@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 
-from tests.factories import FinishFactory, FormFactory
+from tests.factories import NOW, FinishFactory, FormFactory
 from tests.restock.makers import Season
 from vendor.fairs import actions as fairs
 from vendor.ledger import actions, holds
@@ -176,7 +176,7 @@ def test_a_busier_weekend_asks_for_more(season: Season) -> None:
     before = season.row(ware, now).expected
     weekend = season.weekends[0]
     days = [fairs.OpenDay(each.day, each.opens, each.closes) for each in weekend.days.all()]
-    fairs.change_weekend(weekend=weekend, days=days, crowd_percent=140, who=season.owner)
+    fairs.change_weekend(weekend=weekend, days=days, crowd_percent=140, who=season.owner, now=NOW)
     assert season.row(ware, now).expected == pytest.approx(before * 1.4)
 
 
@@ -203,9 +203,11 @@ def test_earlier_fairs_shape_the_prior_and_nothing_else(season: Season) -> None:
     ware = season.ware(free=2)
     season.bring(ware, 20, season.at(1, -1, 17))
     season.sell(ware, *[season.at(1, 0, 11)] * 19)
-    other = fairs.open_fair(name="Spring fair", terms=fairs.terms_of(season.fair), who=season.owner)
+    other = fairs.open_fair(
+        name="Spring fair", terms=fairs.terms_of(season.fair), who=season.owner, now=NOW
+    )
     later = season.weekends[-1].last_day + datetime.timedelta(days=20)
-    fairs.plan_weekends(fair=other, first_day=later, count=1, who=season.owner)
+    fairs.plan_weekends(fair=other, first_day=later, count=1, who=season.owner, now=NOW)
     now = season.at(5, 0, 9)
     row = season.row(ware, now)
     assert (row.stints, row.standing.there) == ({}, 0)

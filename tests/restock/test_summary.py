@@ -5,6 +5,7 @@ from itertools import count
 import pytest
 from pytest_django import DjangoAssertNumQueries
 
+from tests.factories import NOW
 from tests.fairs.makers import weekends_of
 from tests.restock.makers import Season
 from vendor.fairs import actions as fairs
@@ -65,7 +66,10 @@ def test_statements_do_not_grow_with_ware_sales_or_fairs(
         season.hold(ware, season.at(1, -1, 18))
         season.sell(ware, *[season.at(1, 0, 11)] * 3)
         fair = fairs.open_fair(
-            name=f"Fair {next(numbers)}", terms=fairs.terms_of(season.fair), who=season.owner
+            name=f"Fair {next(numbers)}",
+            terms=fairs.terms_of(season.fair),
+            who=season.owner,
+            now=NOW,
         )
         weekends_of(fair, season.owner, 2)
     with django_assert_num_queries(10):

@@ -7,6 +7,7 @@ from django.test import Client
 from django.urls import reverse
 
 from tests.factories import (
+    NOW,
     FinishFactory,
     FormFactory,
     OwnerFactory,
@@ -127,7 +128,7 @@ def test_many_ware_are_made_at_once(pages: Client) -> None:
         pages.post(at("make", form.pk), ticked)
     assert sorted(ware.code for ware in Ware.objects.all()) == ["TUM-ASH", "TUM-CEL"]
     with pytest.raises(NothingMade):
-        actions.make_ware(form=form, finishes=[celadon])
+        actions.make_ware(form=form, finishes=[celadon], who=OwnerFactory(), now=NOW)
 
 
 def test_where_nothing_is_left_to_make_a_finish_is_asked_for(pages: Client) -> None:
@@ -163,7 +164,7 @@ def test_a_code_that_is_taken_is_refused() -> None:
     ware, other = WareFactory(code="TUM-CEL"), WareFactory()
     other.code = ware.code
     with pytest.raises(LooksAlike, match="is taken"):
-        actions.save_ware(ware=other)
+        actions.save_ware(ware=other, who=OwnerFactory(), now=NOW)
 
 
 def test_the_catalogue_is_found_and_narrowed(pages: Client) -> None:

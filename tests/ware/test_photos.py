@@ -9,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 from PIL import Image
 
-from tests.factories import OwnerFactory, StudioFactory, UserFactory, WareFactory
+from tests.factories import NOW, OwnerFactory, StudioFactory, UserFactory, WareFactory
 from vendor.ware import photos
 from vendor.ware.errors import NotAPicture
 from vendor.ware.models import Ware
@@ -108,6 +108,8 @@ def test_a_new_photo_takes_the_place_of_the_old_one(pages: Client, tmp_path: Pat
     upload(pages, ware, picture())
     first = Ware.objects.get().photo.name
     upload(pages, ware, picture())
+    assert Ware.objects.get().photo.name == first, "the same photo again changes nothing"
+    upload(pages, ware, picture(size=(30, 40)))
     assert Ware.objects.get().photo.name != first
     assert len(list(tmp_path.rglob("*.jpg"))) == 1
     pages.post(reverse("ware:take_photo_away", args=[ware.pk]))
@@ -118,7 +120,12 @@ def test_a_new_photo_takes_the_place_of_the_old_one(pages: Client, tmp_path: Pat
 def test_photos_are_shown_to_people_logged_in(client: Client) -> None:
     """Helpers too; a stranger is asked to log in."""
     StudioFactory()
-    ware = photos.put_photo(ware=WareFactory(), content=photos.redrawn(BytesIO(picture()), 1))
+    ware = photos.put_photo(
+        ware=WareFactory(),
+        content=photos.redrawn(BytesIO(picture()), 1),
+        who=OwnerFactory(),
+        now=NOW,
+    )
     assert client.get(ware.photo.url).status_code == 302
     client.force_login(UserFactory(), backend=BACKEND)
     answer = client.get(ware.photo.url)

@@ -18,7 +18,9 @@ from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
 from vendor.house.studio import studio_or_none
 from vendor.studio import actions as studio_actions
-from vendor.ware.models import Finish, Form, Price, PriceTier, Ware
+from vendor.ware import actions as catalogue
+from vendor.ware.models import Finish, Form, PriceTier, Ware
+from vendor.ware.price_actions import NewPrice, set_prices
 from vendor.ware.queries import price_book
 
 TOLD = Path(settings.BASE_DIR) / "fixtures" / "demo" / "studio.json"
@@ -51,11 +53,14 @@ def load_demo(*, now: datetime.datetime) -> Studio:
         raise Refused("There is a studio here already, so the demo was not loaded.")
     told = _told()
     with transaction.atomic():
-        studio, owner = _open(told)
+        studio, owner = _open(told, now - BEFORE_THE_SEASON)
         today = clock.day_of(now, studio)
         drawn = season.draw(today)
-        _catalogue(told, owner, now - BEFORE_THE_SEASON, today)
-        kilns = [firings.save_kiln(kiln=Kiln(**kiln)) for kiln in told["kilns"]]
+        _catalogue(told, owner, now - BEFORE_THE_SEASON)
+        kilns = [
+            firings.save_kiln(kiln=Kiln(**kiln), who=owner, now=now - BEFORE_THE_SEASON)
+            for kiln in told["kilns"]
+        ]
         hands = Hands(
             studio=studio,
             owner=owner,
@@ -72,7 +77,7 @@ def _told() -> dict[str, Any]:
     return told
 
 
-def _open(told: dict[str, Any]) -> tuple[Studio, User]:
+def _open(told: dict[str, Any], made: datetime.datetime) -> tuple[Studio, User]:
     owner_told, helper_told = told["people"]
     owner = User(username=owner_told["username"], first_name=owner_told["first_name"])
     studio = studio_actions.open_studio(
@@ -80,34 +85,32 @@ def _open(told: dict[str, Any]) -> tuple[Studio, User]:
         owner=owner,
         password=owner_told["password"],
         tiers=[studio_actions.NewTier(**tier) for tier in told["tiers"]],
+        now=made,
     )
     studio_actions.add_person(
         username=helper_told["username"],
         first_name=helper_told["first_name"],
         role=helper_told["role"],
         password=helper_told["password"],
+        who=owner,
+        now=made,
     )
     return studio, owner
 
 
-def _catalogue(
-    told: dict[str, Any], owner: User, made: datetime.datetime, today: datetime.date
-) -> None:
+def _catalogue(told: dict[str, Any], owner: User, made: datetime.datetime) -> None:
     """Write forms, finishes, ware, and a price for each form since before the season."""
     base = PriceTier.objects.get(is_base=True)
-    forms, finishes = {}, {}
+    forms, finishes, prices = {}, {}, []
     for row in told["forms"]:
         facts = {name: value for name, value in row.items() if name != "price"}
-        forms[row["code"]] = Form.objects.create(**facts)
-        Price.objects.create(
-            tier=base,
-            form=forms[row["code"]],
-            amount=row["price"],
-            from_date=made.date(),
-            set_by=owner,
-            set_at=made,
-        )
+        forms[row["code"]] = catalogue.save_form(form=Form(**facts), who=owner, now=made)
+        prices.append(NewPrice(amount=row["price"], form_id=forms[row["code"]].pk))
     for row in told["finishes"]:
-        finishes[row["code"]] = Finish.objects.create(**row)
+        finishes[row["code"]] = catalogue.save_finish(finish=Finish(**row), who=owner, now=made)
     for code, form, finish in season.ware():
-        Ware.objects.create(code=code, form=forms[form], finish=finishes[finish])
+        ware = Ware(code=code, form=forms[form], finish=finishes[finish])
+        catalogue.save_ware(ware=ware, who=owner, now=made)
+    set_prices(
+        tier=base, prices=prices, from_date=made.date(), today=made.date(), who=owner, now=made
+    )

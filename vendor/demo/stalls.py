@@ -77,7 +77,9 @@ def _plan(drawn: season.Season, told: dict[str, Any], hands: Hands) -> tuple[Fai
         tax_rate_ppm=told["tax_rate_ppm"],
         tax_included=told["tax_included"],
     )
-    fair = planning.open_fair(name=told["name"], terms=terms, who=hands.owner)
+    # Planned a week before the first weekend.
+    planned = hands.at(drawn.weekends[0].saturday - datetime.timedelta(days=7), FRIDAY_NOON)
+    fair = planning.open_fair(name=told["name"], terms=terms, who=hands.owner, now=planned)
     weekends = planning.plan_weekends(
         fair=fair,
         first_day=drawn.weekends[0].saturday,
@@ -86,6 +88,7 @@ def _plan(drawn: season.Season, told: dict[str, Any], hands: Hands) -> tuple[Fai
         closes=datetime.time.fromisoformat(told["closes"]),
         crowd_percents=model.CROWD,
         who=hands.owner,
+        now=planned,
     )
     return fair, weekends
 

@@ -9,11 +9,12 @@ from django.db.models import ProtectedError, Q
 
 from vendor.fairs.errors import WeekendClosed, WeekendsOverlap
 from vendor.fairs.models import Fair, SellingDay, Weekend
+from vendor.house import changes
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
+from vendor.house.turns import take_turn
 from vendor.ledger import actions as ledger
 from vendor.ledger.models import Movement, Place
-from vendor.ledger.posting import take_turn
 from vendor.ware.models import PriceTier
 
 WEEK = datetime.timedelta(days=7)
@@ -41,7 +42,9 @@ class OpenDay:
     closes: datetime.time = CLOSES
 
 
-def open_fair(*, name: str, terms: Terms, note: str = "", who: User) -> Fair:
+def open_fair(
+    *, name: str, terms: Terms, note: str = "", who: User, now: datetime.datetime
+) -> Fair:
     """Make a fair and its stall; the same name with the same terms again answers the first one.
 
     Refuses a name that another fair has. `who` has to be the owner.
@@ -57,20 +60,25 @@ def open_fair(*, name: str, terms: Terms, note: str = "", who: User) -> Fair:
             raise Refused(f"There is a fair called {name} already. Nothing was saved: change it.")
         fair = Fair(name=name, note=note.strip(), **_fields(terms))
         fair.full_clean(exclude=["stall"])
-        fair.stall = ledger.open_place(name=f"{name} stall", kind=Place.Kind.STALL)
-        fair.save()
+        fair.stall = ledger.open_place(
+            name=f"{name} stall", kind=Place.Kind.STALL, who=who, now=now
+        )
+        changes.keep(fair, who=who, now=now)
     return fair
 
 
-def change_fair(*, fair: Fair, name: str, terms: Terms, note: str, who: User) -> Fair:
+def change_fair(
+    *, fair: Fair, name: str, terms: Terms, note: str, who: User, now: datetime.datetime
+) -> Fair:
     """Change a fair; sales that were taken keep the terms they were taken on."""
     _owner(who)
     with transaction.atomic():
+        take_turn()
         fair.name, fair.note = " ".join(name.split()), note.strip()
         for field, value in _fields(terms).items():
             setattr(fair, field, value)
         fair.full_clean()
-        fair.save(update_fields=["name", "note", *_fields(terms)])
+        changes.keep(fair, who=who, now=now)
     return fair
 
 
@@ -89,6 +97,7 @@ def plan_weekends(
     closes: datetime.time = CLOSES,
     crowd_percents: Sequence[int] = (),
     who: User,
+    now: datetime.datetime,
 ) -> list[Weekend]:
     """Plan so many weekends of so many days, a week apart, all with the same hours.
 
@@ -118,17 +127,24 @@ def plan_weekends(
                 fair=fair, number=number + week + 1, first_day=first, last_day=last,
                 crowd_percent=crowd,
             )  # fmt: skip
-            planned.append(_write_weekend(weekend, opens, closes))
+            planned.append(_write_weekend(weekend, opens, closes, who, now))
     return planned
 
 
-def _write_weekend(weekend: Weekend, opens: datetime.time, closes: datetime.time) -> Weekend:
+def _write_weekend(
+    weekend: Weekend,
+    opens: datetime.time,
+    closes: datetime.time,
+    who: User,
+    now: datetime.datetime,
+) -> Weekend:
     """Save a new weekend with all its days, at the same hours."""
     weekend.full_clean()
-    weekend.save()
     count = (weekend.last_day - weekend.first_day).days + 1
     open_days = [weekend.first_day + datetime.timedelta(days=offset) for offset in range(count)]
-    _write_days(weekend, [OpenDay(day, opens, closes) for day in open_days])
+    days = [OpenDay(day, opens, closes) for day in open_days]
+    changes.keep(weekend, who=who, now=now, more=_days_changed([], days))
+    _write_days(weekend, days)
     return weekend
 
 
@@ -155,7 +171,12 @@ def _refuse_overlap(
 
 
 def change_weekend(
-    *, weekend: Weekend, days: Sequence[OpenDay], crowd_percent: int, who: User
+    *,
+    weekend: Weekend,
+    days: Sequence[OpenDay],
+    crowd_percent: int,
+    who: User,
+    now: datetime.datetime,
 ) -> Weekend:
     """Change the days, hours and crowd of a weekend.
 
@@ -176,13 +197,16 @@ def change_weekend(
         _refuse_to_strand(fresh, first, last)
         fresh.first_day, fresh.last_day, fresh.crowd_percent = first, last, crowd_percent
         fresh.full_clean()
-        fresh.save(update_fields=["first_day", "last_day", "crowd_percent"])
-        fresh.days.all().delete()
-        _write_days(fresh, days)
+        before = [OpenDay(each.day, each.opens, each.closes) for each in fresh.days.all()]
+        moved = _days_changed(before, days)
+        changes.keep(fresh, who=who, now=now, more=moved)
+        if moved:
+            fresh.days.all().delete()
+            _write_days(fresh, days)
     return fresh
 
 
-def drop_weekend(*, weekend: Weekend, who: User) -> None:
+def drop_weekend(*, weekend: Weekend, who: User, now: datetime.datetime) -> None:
     """Take a weekend off the plan; refused once anything hangs on it."""
     _owner(who)
     with transaction.atomic():
@@ -190,7 +214,7 @@ def drop_weekend(*, weekend: Weekend, who: User) -> None:
         fresh = Weekend.objects.select_related("fair__stall").get(pk=weekend.pk)
         refuse_closed(fresh)
         try:
-            fresh.delete()
+            changes.take_away(fresh, who=who, now=now)
         except ProtectedError:
             raise Refused(
                 f"{fresh} has packing lists, sales or counts, so it stays. Nothing was changed."
@@ -220,6 +244,17 @@ def _fields(terms: Terms) -> dict[str, object]:
         "tax_rounding": terms.tax_rounding,
         "cash_step": terms.cash_step,
     }
+
+
+def _days_changed(before: Iterable[OpenDay], after: Iterable[OpenDay]) -> list[changes.Difference]:
+    """Return which selling days became others, with their hours in words."""
+    was = {each.day: f"{each.opens:%H:%M}–{each.closes:%H:%M}" for each in before}
+    becomes = {each.day: f"{each.opens:%H:%M}–{each.closes:%H:%M}" for each in after}
+    return [
+        (day.isoformat(), was.get(day, ""), becomes.get(day, ""))
+        for day in sorted({*was, *becomes})
+        if was.get(day) != becomes.get(day)
+    ]
 
 
 def _write_days(weekend: Weekend, days: Iterable[OpenDay]) -> None:

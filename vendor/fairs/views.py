@@ -68,7 +68,7 @@ def start_list(request: HttpRequest, pk: int) -> HttpResponse:
     """Begin a packing list for a weekend, once by the form's key."""
     weekend = get_object_or_404(Weekend, pk=pk)
     made = actions.start_list(
-        key=_key(request),
+        key=f"list:{_key(request)}",
         weekend=weekend,
         note=request.POST.get("note", "")[:200],
         who=who_is(request),
@@ -121,7 +121,10 @@ def load(request: HttpRequest, pk: int) -> HttpResponse:
             return _list_page(request, shown, rows=rows)
     try:
         actions.load_van(
-            key=_key(request), packing_list=shown, who=who_is(request), now=clock.now()
+            key=f"load:{_key(request)}",
+            packing_list=shown,
+            who=who_is(request),
+            now=clock.now(),
         )
     except Refused as refused:
         messages.error(request, refused.message)
@@ -137,7 +140,7 @@ def unload(request: HttpRequest, pk: int) -> HttpResponse:
     shown = _the_list(pk)
     try:
         actions.unload_van(
-            key=_key(request),
+            key=f"unload:{_key(request)}",
             packing_list=shown,
             reason=request.POST.get("reason", "")[:200],
             who=who_is(request),
@@ -182,7 +185,11 @@ def bring_home(request: HttpRequest, pk: int) -> HttpResponse:
         lines = [line for row in rows if (line := row.line())]
         try:
             actions.bring_home(
-                key=_key(request), fair=fair, lines=lines, who=who_is(request), now=clock.now()
+                key=f"home:{_key(request)}",
+                fair=fair,
+                lines=lines,
+                who=who_is(request),
+                now=clock.now(),
             )
         except NotFree as refused:
             sheet.show_short(rows, refused)
@@ -208,7 +215,10 @@ def _the_list(pk: int) -> PackingList:
 
 
 def _key(request: HttpRequest) -> str:
-    """Return the key that the form brought along, or a fresh one."""
+    """Return the key that the form brought along, or a fresh one.
+
+    Each act sets its own word before it, so that no form can name another document's entry.
+    """
     return request.POST.get("key", "")[:48] or new_key()
 
 

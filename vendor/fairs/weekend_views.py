@@ -27,6 +27,7 @@ def new_fair(request: HttpRequest) -> HttpResponse:
                 terms=form.terms(),
                 note=form.cleaned_data["note"],
                 who=who_is(request),
+                now=clock.now(),
             )
         except (Refused, ValidationError) as refused:
             form.add_error(None, said(refused))
@@ -49,6 +50,7 @@ def edit_fair(request: HttpRequest, pk: int) -> HttpResponse:
                 terms=form.terms(),
                 note=form.cleaned_data["note"],
                 who=who_is(request),
+                now=clock.now(),
             )
         except (Refused, ValidationError) as refused:
             form.add_error(None, said(refused))
@@ -65,7 +67,9 @@ def fair(request: HttpRequest, pk: int) -> HttpResponse:
     form = PlanForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            planned = actions.plan_weekends(fair=shown, who=who_is(request), **form.cleaned_data)
+            planned = actions.plan_weekends(
+                fair=shown, who=who_is(request), now=clock.now(), **form.cleaned_data
+            )
         except (Refused, ValidationError) as refused:
             form.add_error(None, said(refused))
         else:
@@ -96,6 +100,7 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
                 days=[each for day in days if (each := day.open_day())],
                 crowd_percent=crowd.cleaned_data["crowd_percent"],
                 who=who_is(request),
+                now=clock.now(),
             )
         except (Refused, ValidationError) as refused:
             crowd.add_error(None, said(refused))
@@ -111,7 +116,7 @@ def drop_weekend(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a weekend off the plan."""
     dropped = get_object_or_404(Weekend, pk=pk)
     try:
-        actions.drop_weekend(weekend=dropped, who=who_is(request))
+        actions.drop_weekend(weekend=dropped, who=who_is(request), now=clock.now())
     except Refused as refused:
         messages.error(request, refused.message)
     else:

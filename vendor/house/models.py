@@ -2,6 +2,7 @@
 
 import uuid
 import zoneinfo
+from typing import ClassVar
 
 from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
@@ -20,12 +21,18 @@ class User(AbstractUser):
         OWNER = "owner", "Owner"
         HELPER = "helper", "Helper"
 
+    is_a_person: ClassVar = True
+
     role = models.CharField(
         max_length=10,
         choices=Role.choices,
         default=Role.HELPER,
         help_text="A helper sells and counts, and sees no costs, addresses or settings.",
     )
+
+    class Meta(AbstractUser.Meta):
+        verbose_name = "person"
+        verbose_name_plural = "people"
 
     @property
     def is_owner(self) -> bool:
@@ -114,3 +121,37 @@ class Document(models.Model):
 
     class Meta:
         abstract = True
+
+
+class Change(models.Model):
+    """One change of something that keeps no history of its own: who, when, from what to what.
+
+    Written by `vendor.house.changes` alone; the database refuses to change or delete a row.
+    `number` is the primary key of the thing, which may be gone by now. Each of `fields` is a
+    list: the field in words, what it was, what it became; of people only the field.
+    """
+
+    class What(models.TextChoices):
+        ADDED = "added", "Added"
+        CHANGED = "changed", "Changed"
+        REMOVED = "removed", "Taken away"
+
+    who = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+", editable=False)
+    at = models.DateTimeField(editable=False)
+    what = models.CharField(max_length=8, choices=What.choices, editable=False)
+    thing = models.CharField(max_length=60, editable=False)
+    number = models.BigIntegerField(editable=False)
+    kind = models.CharField(max_length=60, editable=False)
+    name = models.CharField(max_length=200, blank=True, editable=False)
+    fields = models.JSONField(default=list, editable=False)
+    key = models.CharField(max_length=130, unique=True, null=True, editable=False)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        indexes = [
+            models.Index(fields=["thing", "number", "-at"], name="change_by_thing"),
+            models.Index(fields=["-at", "-id"], name="change_latest_first"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_what_display()}: {self.kind} {self.name}"

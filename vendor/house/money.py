@@ -33,6 +33,11 @@ MILLION = 1_000_000
 MAX_MINOR = 10**12 - 1
 """No amount is larger than this many minor units, so that sums stay exact in JavaScript too."""
 
+MAX_MONEY = 10**11
+"""No single price, contribution or tip is above this many minor units: enough for the currencies
+of which it takes most to make a pot's price (a rial of ISO 4217 has two decimals), and a typed
+slip of five digits too many is still found in the others."""
+
 _RATE_PLACES = 4  # one part per million is 0.0001 %
 _NO_BREAK_SPACE = "\xa0"
 

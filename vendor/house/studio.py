@@ -8,6 +8,7 @@ from django.http import HttpRequest
 
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
+from vendor.house.turns import take_turn
 
 
 class NotSetUp(Refused):
@@ -49,7 +50,8 @@ def open_studio(*, studio: Studio, owner: User, password: str) -> Studio:
     Refused where a studio is there already, so that a first-run page sent twice changes nothing.
     """
     with transaction.atomic():
-        if Studio.objects.select_for_update().filter(pk=1).exists():
+        take_turn()
+        if Studio.objects.filter(pk=1).exists():
             raise Refused("The studio is set up already; nothing was changed. Log in instead.")
         studio.pk = 1
         studio.full_clean()

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
+from vendor.house import changes
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
@@ -29,17 +30,19 @@ def the_place(kind: str) -> Place:
     return Place.objects.get_or_create(kind=kind, defaults={"name": Place.Kind(kind).label})[0]
 
 
-def open_place(*, name: str, kind: str) -> Place:
+def open_place(*, name: str, kind: str, who: User, now: datetime.datetime) -> Place:
     """Make a stall or a gallery; the one of that name where it is there already.
 
     Refused: a name that stands for another place, or that one of which there is one will have.
     """
     alone = {Place.Kind(each).label for each in Place.Kind.values if each not in Place.SEVERAL}
-    named = Place.objects.filter(name__iexact=name).first()
-    if named is None and name.casefold() not in {label.casefold() for label in alone}:
-        return Place.objects.get_or_create(name=name, defaults={"kind": kind})[0]
-    if named is None or named.kind != kind:
-        raise Refused(f"“{name}” is another place. Nothing was changed: choose another name.")
+    with transaction.atomic():
+        take_turn()
+        named = Place.objects.filter(name__iexact=name).first()
+        if named is None and name.casefold() not in {label.casefold() for label in alone}:
+            return changes.keep(Place(name=name, kind=kind), who=who, now=now)
+        if named is None or named.kind != kind:
+            raise Refused(f"“{name}” is another place. Nothing was changed: choose another name.")
     return named
 
 

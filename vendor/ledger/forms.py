@@ -3,6 +3,7 @@
 Parsing only; what the ledger refuses is in its actions.
 """
 
+import datetime
 from collections.abc import Sequence
 from typing import Any
 
@@ -11,7 +12,7 @@ from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
 from vendor.house.fields import pieces_field
-from vendor.house.models import new_key
+from vendor.house.models import User, new_key
 from vendor.ledger import places
 from vendor.ledger.actions import REMOVALS, Counted, Line, open_place, the_place
 from vendor.ledger.models import Entry, Place
@@ -152,12 +153,11 @@ class MoveForm(PiecesForm):
             self.add_error("new_gallery", f"“{named}” is another place already.")
         return said
 
-    def place(self) -> Place:
+    def place(self, *, who: User, now: datetime.datetime) -> Place:
         """Return the place to move to, making a gallery that was named."""
         named = self.cleaned_data["new_gallery"]
         if named:
-            known = Place.objects.filter(name__iexact=named).first()
-            return known or open_place(name=named, kind=Place.Kind.GALLERY)
+            return open_place(name=named, kind=Place.Kind.GALLERY, who=who, now=now)
         found = places.of(self.cleaned_data["target"], places.OWN)
         return found or the_place(Place.Kind.STUDIO)
 

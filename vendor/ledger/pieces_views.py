@@ -82,7 +82,7 @@ def move(request: HttpRequest) -> HttpResponse:
                 key=form.ledger_key(),
                 lines=form.lines(),
                 source=source,
-                target=form.place(),
+                target=form.place(who=who_is(request), now=clock.now()),
                 who=who_is(request),
                 now=clock.now(),
                 reason=form.cleaned_data["reason"],

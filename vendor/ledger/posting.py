@@ -12,18 +12,17 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from django.db import connection, transaction
+from django.db import transaction
 from django.db.models import F
 
 from vendor.house import clock
 from vendor.house.models import User
 from vendor.house.studio import the_studio
+from vendor.house.turns import take_turn as take_turn
 from vendor.ledger.errors import DayClosed, HeldPiece, KeyReused, NotEnough, NothingToPost
 from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Movement, Place
 from vendor.ware.models import Grade, Ware
 
-# Any fixed number: it names the lock that makes writers of one ledger wait their turn.
-_LOCK = 7_701_001
 Spot = tuple[int, int, str]  # place, ware, grade
 
 
@@ -80,16 +79,6 @@ class Draft:
 
 
 Build = Callable[[], tuple[Sequence[Move], Sequence[HoldChange]]]
-
-
-def take_turn() -> None:
-    """Wait until no other writer is in the ledger; call inside the transaction.
-
-    SQLite's IMMEDIATE transactions do this by themselves.
-    """
-    if connection.vendor == "postgresql":
-        with connection.cursor() as cursor:
-            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [_LOCK])
 
 
 def posted_before(key: str, digest: str) -> Entry | None:

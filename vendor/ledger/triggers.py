@@ -9,7 +9,8 @@ from typing import Any
 
 from django.db.backends.base.base import BaseDatabaseWrapper
 
-_append_only = ["ledger_entry", "ledger_movement", "ledger_holdline"]
+# The house lies below the ledger and can't name its own table.
+_append_only = ["house_change", "ledger_entry", "ledger_movement", "ledger_holdline"]
 _PREFIX = "wareboard_"
 CLOSED = "this day is closed"
 APPEND_ONLY = "is never changed or deleted"

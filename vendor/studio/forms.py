@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 
 from vendor.house.models import Studio, User
 from vendor.house.money import currencies
+from vendor.house.once import OnceForm
 
 
 def _currency_choices() -> list[tuple[str, str]]:
@@ -69,7 +70,7 @@ class SettingsForm(forms.ModelForm[Studio]):
         labels = {"units": "Measures", "tax_rounding": "Tax is rounded"}
 
 
-class PersonForm(forms.ModelForm[User]):
+class PersonForm(OnceForm[User]):
     """A new login."""
 
     password = forms.CharField(

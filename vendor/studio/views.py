@@ -51,6 +51,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
             owner=person,
             password=owner.cleaned_data["password"],
             tiers=[tier for tier in actions.USUAL_TIERS if tier.is_base or tier.name in chosen],
+            now=clock.now(),
         )
         login(request, person, "django.contrib.auth.backends.ModelBackend")
         messages.success(request, "The studio is set up. Next: say what you make.")
@@ -65,7 +66,12 @@ def settings(request: HttpRequest) -> HttpResponse:
     studio = Studio.objects.get(pk=studio_of(request).pk)
     form = SettingsForm(request.POST or None, instance=studio)
     if request.method == "POST" and form.is_valid():
-        saved = done(form, lambda: actions.change_settings(studio=form.save(commit=False)))
+        saved = done(
+            form,
+            lambda: actions.change_settings(
+                studio=form.save(commit=False), who=who_is(request), now=clock.now()
+            ),
+        )
         if saved is not None:
             messages.success(request, "The settings are saved.")
             return redirect("studio:settings")
@@ -78,16 +84,24 @@ def people(request: HttpRequest) -> HttpResponse:
     form = PersonForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         told = form.cleaned_data
-        person = actions.add_person(
-            username=told["username"],
-            first_name=told["first_name"],
-            role=told["role"],
-            password=told["password"],
+        person = done(
+            form,
+            lambda: actions.add_person(
+                username=told["username"],
+                first_name=told["first_name"],
+                role=told["role"],
+                password=told["password"],
+                key=form.key,
+                who=who_is(request),
+                now=clock.now(),
+            ),
         )
-        messages.success(request, f"{person.first_name} can log in as {person.username}.")
-        return redirect("studio:people")
+        if person is not None:
+            messages.success(request, f"{person.first_name} can log in as {person.username}.")
+            return redirect("studio:people")
     everyone = User.objects.order_by("-is_active", "role", "first_name", "pk")
-    return render(request, "studio/people.html", {"form": form, "people": everyone})
+    page = {"form": form, "people": everyone}
+    return render(request, "studio/people.html", page, status=status_of(form))
 
 
 @owner_page
@@ -96,7 +110,12 @@ def password(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(User, pk=pk)
     form = PasswordForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        actions.set_password(person=person, password=form.cleaned_data["password"])
+        actions.set_password(
+            person=person,
+            password=form.cleaned_data["password"],
+            who=who_is(request),
+            now=clock.now(),
+        )
         if person.pk == who_is(request).pk:
             login(request, person, "django.contrib.auth.backends.ModelBackend")
         messages.success(request, f"{person} has a new password.")
@@ -110,10 +129,10 @@ def let_in(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a person's login away, or give it back."""
     person = get_object_or_404(User, pk=pk)
     if request.POST.get("login") == "away":
-        actions.shut_out(person=person, by=who_is(request))
+        actions.shut_out(person=person, who=who_is(request), now=clock.now())
         messages.success(request, f"{person} can't log in any more.")
     else:
-        actions.let_in_again(person=person)
+        actions.let_in_again(person=person, who=who_is(request), now=clock.now())
         messages.success(request, f"{person} can log in again.")
     return redirect("studio:people")
 

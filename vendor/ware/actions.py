@@ -3,11 +3,15 @@
 Prices are in `price_actions`, photos in `photos`. Keyword-only verbs, one transaction each.
 """
 
+import datetime
 from collections.abc import Sequence
 
 from django.db import transaction
 
+from vendor.house import changes
 from vendor.house.errors import Refused
+from vendor.house.models import User
+from vendor.house.turns import take_turn
 from vendor.ware import codes
 from vendor.ware.errors import LooksAlike, NothingMade
 from vendor.ware.models import Finish, Form, Ware
@@ -15,41 +19,55 @@ from vendor.ware.models import Finish, Form, Ware
 MOST_AT_ONCE = 100
 
 
-def save_form(*, form: Form) -> Form:
-    """Add a form, or change one. Without a code it gets one from its name."""
+def save_form(*, form: Form, key: str = "", who: User, now: datetime.datetime) -> Form:
+    """Add a form, once by its key, or change one. Without a code it gets one from its name."""
     with transaction.atomic():
-        taken = _others(Form, form)
+        take_turn()
         form.name = " ".join(form.name.split())
+        if (made := changes.made_before(form, key)) is not None:
+            return made
+        taken = _others(Form, form)
         if not form.code:
             form.code = _suggested(form.name, taken, "F")
         _refuse_alike(form.code, taken)
         form.full_clean()
-        form.save()
+        changes.keep(form, who=who, now=now, key=key)
     return form
 
 
-def save_finish(*, finish: Finish) -> Finish:
-    """Add a finish, or change one. Without a code it gets one from its name."""
+def save_finish(*, finish: Finish, key: str = "", who: User, now: datetime.datetime) -> Finish:
+    """Add a finish, once by its key, or change one. Without a code it gets one from its name."""
     with transaction.atomic():
-        taken = _others(Finish, finish)
+        take_turn()
         finish.name = " ".join(finish.name.split())
+        if (made := changes.made_before(finish, key)) is not None:
+            return made
+        taken = _others(Finish, finish)
         if not finish.code:
             finish.code = _suggested(finish.name, taken, "G")
         _refuse_alike(finish.code, taken)
         finish.full_clean()
-        finish.save()
+        changes.keep(finish, who=who, now=now, key=key)
     return finish
 
 
-def make_ware(*, form: Form, finishes: Sequence[Finish]) -> list[Ware]:
+def make_ware(
+    *,
+    form: Form,
+    finishes: Sequence[Finish],
+    key: str = "",
+    who: User,
+    now: datetime.datetime,
+) -> list[Ware]:
     """Make ware of one form in several finishes at once, each with a code of its own.
 
-    A finish in which the form is there already is passed over, so that sending it twice makes
-    nothing twice; NothingMade where none is left.
+    Once by its key. A finish in which the form is there already is passed over; NothingMade where
+    none is left.
     """
     with transaction.atomic():
-        # One maker of a form's ware at a time: what it read still holds when it writes.
-        Form.objects.select_for_update().get(pk=form.pk)
+        take_turn()
+        if before := changes.all_made(Ware, key):
+            return before
         there = set(
             Ware.objects.filter(form=form, one_of_a_kind=False).values_list("finish_id", flat=True)
         )
@@ -66,22 +84,28 @@ def make_ware(*, form: Form, finishes: Sequence[Finish]) -> list[Ware]:
         for finish in wanted:
             ware = Ware(form=form, finish=finish, code=ware_code(form, finish, taken))
             ware.full_clean()
-            ware.save()
+            changes.keep(ware, who=who, now=now, key=f"{key[:48]}:{finish.pk}" if key else "")
             taken.add(ware.code)
             made.append(ware)
     return made
 
 
-def save_ware(*, ware: Ware) -> Ware:
-    """Add a ware, or change one. Without a code it gets one from its form's and finish's."""
+def save_ware(*, ware: Ware, key: str = "", who: User, now: datetime.datetime) -> Ware:
+    """Add a ware, once by its key, or change one.
+
+    Without a code it gets one from its form's and its finish's.
+    """
     with transaction.atomic():
-        taken = _others(Ware, ware)
+        take_turn()
         ware.own_name = " ".join(ware.own_name.split())
+        if (made := changes.made_before(ware, key)) is not None:
+            return made
+        taken = _others(Ware, ware)
         if not ware.code:
             ware.code = ware_code(ware.form, ware.finish, taken)
         _refuse_alike(ware.code, taken)
         ware.full_clean()
-        ware.save()
+        changes.keep(ware, who=who, now=now, key=key)
     return ware
 
 

@@ -10,8 +10,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from vendor.house import written
+from vendor.house import changes, written
 from vendor.house.models import Studio
+from vendor.house.once import OnceForm, key_field
 from vendor.ware import measures
 from vendor.ware.models import MAX_MM, Finish, Form, Ware
 from vendor.ware.profiles import PROFILES
@@ -69,7 +70,7 @@ def _length_field(studio: Studio, label: str, help_text: str = "") -> MeasureFie
     )
 
 
-class FormForm(forms.ModelForm[Form]):
+class FormForm(OnceForm[Form]):
     """A form with its measures."""
 
     code = CodeField(max_length=4, required=False, help_text="Left empty, made from the name.")
@@ -123,7 +124,7 @@ class FormForm(forms.ModelForm[Form]):
         return said
 
 
-class FinishForm(forms.ModelForm[Finish]):
+class FinishForm(OnceForm[Finish]):
     """A finish, with what is known of its contact with food."""
 
     code = CodeField(max_length=4, required=False, help_text="Left empty, made from the name.")
@@ -160,14 +161,16 @@ class ManyForm(forms.Form):
     def __init__(self, *args: Any, form: Form, **kwargs: Any) -> None:
         """Offer the finishes in which the form is not there yet."""
         super().__init__(*args, **kwargs)
+        self.fields["key"] = key_field()
         there = Ware.objects.filter(form=form, one_of_a_kind=False).values("finish")
         finishes = self.fields["finishes"]
         assert isinstance(finishes, forms.ModelMultipleChoiceField)
         self.left = Finish.objects.filter(retired=False).exclude(pk__in=there)
-        finishes.queryset = self.left
+        again = self.is_bound and changes.all_made(Ware, self["key"].value() or "")
+        finishes.queryset = Finish.objects.all() if again else self.left
 
 
-class WareForm(forms.ModelForm[Ware]):
+class WareForm(OnceForm[Ware]):
     """One ware: its code, a name and photo of its own."""
 
     code = CodeField(

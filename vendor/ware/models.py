@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from vendor.house.models import User
+from vendor.house.money import MAX_MONEY as MAX_MONEY
 
 # Capital letters, digits and single hyphens: readable aloud, and cheap in Code 128.
 CODE_PATTERN = r"^[A-Z0-9]+(-[A-Z0-9]+)*$"
@@ -16,7 +17,6 @@ code_shape = RegexValidator(
 )
 colour_shape = RegexValidator(r"^#[0-9a-f]{6}$", "A colour is # and six digits 0–9, a–f.")
 MAX_MM = 2000
-MAX_MONEY = 100_000_000
 
 
 class Grade(models.TextChoices):
@@ -170,6 +170,7 @@ class PriceTier(models.Model):
 
     class Meta:
         ordering = ["-is_base", "name"]
+        verbose_name = "price list"
         constraints = [
             models.UniqueConstraint(
                 fields=["is_base"],
@@ -224,7 +225,7 @@ class Price(models.Model):
     form = models.ForeignKey(
         Form, on_delete=models.PROTECT, related_name="prices", null=True, blank=True
     )
-    amount = models.PositiveIntegerField(
+    amount = models.PositiveBigIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MAX_MONEY)],
         help_text="In minor units.",
     )

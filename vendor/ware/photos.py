@@ -4,6 +4,7 @@ What is kept is drawn anew from the picture's points: whatever else a file carri
 it was taken, code in disguise) is gone. Only files that were made so are ever served.
 """
 
+import datetime
 import re
 import uuid
 import warnings
@@ -16,7 +17,9 @@ from django.db import transaction
 from django.http import FileResponse, Http404, HttpRequest
 from PIL import Image, ImageOps
 
+from vendor.house import changes
 from vendor.house.access import helper_page
+from vendor.house.models import User
 from vendor.ware.errors import NotAPicture
 from vendor.ware.models import Ware
 
@@ -67,24 +70,37 @@ def _jpeg(picture: Image.Image) -> bytes:
     return kept.getvalue()
 
 
-def put_photo(*, ware: Ware, content: bytes) -> Ware:
-    """Give a ware a photo, as `redrawn` made it, in place of the one it had."""
+def put_photo(*, ware: Ware, content: bytes, who: User, now: datetime.datetime) -> Ware:
+    """Give a ware a photo, as `redrawn` made it, in place of the one it had.
+
+    The same photo again changes nothing.
+    """
     before = ware.photo.name
+    if before and _is_kept(before, content):
+        return ware
     with transaction.atomic():
         ware.photo.save(f"{uuid.uuid4().hex}.jpg", ContentFile(content), save=False)
-        ware.save(update_fields=["photo"])
+        changes.keep(ware, who=who, now=now)
         _forget(before)
     return ware
 
 
-def take_photo_away(*, ware: Ware) -> Ware:
+def take_photo_away(*, ware: Ware, who: User, now: datetime.datetime) -> Ware:
     """Take a ware's photo away; it is drawn as a pot again."""
     before = ware.photo.name
     with transaction.atomic():
         ware.photo = ""
-        ware.save(update_fields=["photo"])
+        changes.keep(ware, who=who, now=now)
         _forget(before)
     return ware
+
+
+def _is_kept(name: str, content: bytes) -> bool:
+    """Tell whether a file is there with just this in it."""
+    if not default_storage.exists(name):
+        return False
+    with default_storage.open(name, "rb") as file:
+        return bool(file.read() == content)
 
 
 def _forget(name: str | None) -> None:

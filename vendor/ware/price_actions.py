@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
+from vendor.house import changes
 from vendor.house.errors import Refused
-from vendor.house.models import User
+from vendor.house.models import Change, User
+from vendor.house.turns import take_turn
 from vendor.ware.errors import PastPrice
 from vendor.ware.models import Price, PriceTier
 
@@ -21,12 +23,15 @@ class NewPrice:
     form_id: int | None = None
 
 
-def save_tier(*, tier: PriceTier) -> PriceTier:
-    """Add a price list, or change one."""
+def save_tier(*, tier: PriceTier, key: str = "", who: User, now: datetime.datetime) -> PriceTier:
+    """Add a price list, once by its key, or change one."""
     with transaction.atomic():
+        take_turn()
         tier.name = " ".join(tier.name.split())
+        if (made := changes.made_before(tier, key)) is not None:
+            return made
         tier.full_clean()
-        tier.save()
+        changes.keep(tier, who=who, now=now, key=key)
     return tier
 
 
@@ -51,28 +56,35 @@ def set_prices(
         )
     if len({(price.ware_id, price.form_id) for price in prices}) < len(prices):
         raise Refused("One price was given twice. Nothing was changed.")
-    written = []
+    written, differences = [], []
     with transaction.atomic():
-        # One writer of a list at a time: what it read still holds when it writes.
-        PriceTier.objects.select_for_update().get(pk=tier.pk)
+        take_turn()
         for price in prices:
-            row = _written(tier, price, from_date)
-            if row is not None:
-                row.set_by, row.set_at = who, now
-                row.full_clean()
-                row.save()
-                written.append(row)
+            before = _in_force(tier, price, from_date)
+            if before is not None and before.amount == price.amount:
+                continue
+            was = changes.amount(before.amount) if before is not None else ""
+            row = _row(tier, price, from_date, before)
+            row.set_by, row.set_at = who, now
+            row.full_clean()
+            row.save()
+            written.append(row)
+            label = f"{row.ware or row.form} from {from_date.isoformat()}"
+            differences.append((label, was, changes.amount(row.amount)))
+        if written:
+            changes.note(tier, Change.What.CHANGED, differences, who=who, now=now)
     return written
 
 
-def _written(tier: PriceTier, price: NewPrice, from_date: datetime.date) -> Price | None:
-    """Return the row that makes a price hold from a day on, or None where it holds already."""
+def _in_force(tier: PriceTier, price: NewPrice, on: datetime.date) -> Price | None:
+    """Return the price that is asked on a day, or None."""
     target = {"ware": price.ware_id} if price.ware_id else {"form": price.form_id}
-    before = (
-        Price.objects.filter(tier=tier, **target).in_force(from_date).order_by("-from_date").first()
-    )
-    if before is not None and before.amount == price.amount:
-        return None
+    found = Price.objects.filter(tier=tier, **target).in_force(on)
+    return found.select_related("ware__form", "ware__finish", "form").order_by("-from_date").first()
+
+
+def _row(tier: PriceTier, price: NewPrice, from_date: datetime.date, before: Price | None) -> Price:
+    """Return the row that makes a price hold from a day on: the day's own, or a new one."""
     if before is not None and before.from_date == from_date:
         before.amount = price.amount
         return before

@@ -11,6 +11,7 @@ from django.forms import BoundField
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
 from vendor.house.money import NotARate, parse_rate, typed_rate
+from vendor.house.once import OnceForm
 from vendor.house.widgets import DayInput
 from vendor.ware.models import MAX_MONEY, Form, PriceTier, Ware
 from vendor.ware.price_actions import NewPrice
@@ -23,7 +24,7 @@ NOT_A_PRICE = {
 FURTHEST = datetime.timedelta(days=5 * 366)
 
 
-class TierForm(forms.ModelForm[PriceTier]):
+class TierForm(OnceForm[PriceTier]):
     """A price list: prices of its own, or a share of the base price."""
 
     share = forms.CharField(

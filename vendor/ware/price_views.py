@@ -41,7 +41,12 @@ def tier(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     found = get_object_or_404(PriceTier, pk=pk) if pk is not None else PriceTier()
     form = TierForm(request.POST or None, instance=found, studio=studio_of(request))
     if request.method == "POST" and form.is_valid():
-        saved = done(form, lambda: price_actions.save_tier(tier=form.instance))
+        saved = done(
+            form,
+            lambda: price_actions.save_tier(
+                tier=form.instance, key=form.key, who=who_is(request), now=clock.now()
+            ),
+        )
         if saved is not None:
             messages.success(request, f"The price list {saved} is saved.")
             return redirect("ware:prices")

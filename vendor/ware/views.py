@@ -1,5 +1,7 @@
 """The pages of what the studio makes: forms, finishes, ware, photos. The owner's alone."""
 
+import datetime
+
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Count
@@ -10,8 +12,9 @@ from django.views.decorators.http import require_POST
 from vendor.house import clock, listing
 from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty
+from vendor.house.models import User
 from vendor.house.refusing import done, status_of
-from vendor.house.studio import studio_of
+from vendor.house.studio import studio_of, who_is
 from vendor.ware import actions, catalogue, photos
 from vendor.ware.forms import FinishForm, FormForm, ManyForm, WareForm
 from vendor.ware.models import Finish, Form, Ware
@@ -72,7 +75,12 @@ def form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     found = get_object_or_404(Form, pk=pk) if pk is not None else Form()
     filled = FormForm(request.POST or None, instance=found, studio=studio_of(request))
     if request.method == "POST" and filled.is_valid():
-        saved = done(filled, lambda: actions.save_form(form=filled.instance))
+        saved = done(
+            filled,
+            lambda: actions.save_form(
+                form=filled.instance, key=filled.key, who=who_is(request), now=clock.now()
+            ),
+        )
         if saved is not None:
             messages.success(request, f"{saved} is saved under the code {saved.code}.")
             return redirect("ware:form", saved.pk)
@@ -111,7 +119,12 @@ def finish(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     found = get_object_or_404(Finish, pk=pk) if pk is not None else Finish()
     filled = FinishForm(request.POST or None, instance=found)
     if request.method == "POST" and filled.is_valid():
-        saved = done(filled, lambda: actions.save_finish(finish=filled.instance))
+        saved = done(
+            filled,
+            lambda: actions.save_finish(
+                finish=filled.instance, key=filled.key, who=who_is(request), now=clock.now()
+            ),
+        )
         if saved is not None:
             messages.success(request, f"{saved} is saved under the code {saved.code}.")
             return redirect("ware:finishes")
@@ -126,7 +139,16 @@ def make(request: HttpRequest, pk: int) -> HttpResponse:
     filled = ManyForm(request.POST or None, form=shape)
     if request.method == "POST" and filled.is_valid():
         chosen = list(filled.cleaned_data["finishes"])
-        made = done(filled, lambda: actions.make_ware(form=shape, finishes=chosen))
+        made = done(
+            filled,
+            lambda: actions.make_ware(
+                form=shape,
+                finishes=chosen,
+                key=filled.cleaned_data["key"],
+                who=who_is(request),
+                now=clock.now(),
+            ),
+        )
         if made is not None:
             codes = ", ".join(ware.code for ware in made)
             messages.success(request, f"{shape} is made in {len(made)} more: {codes}.")
@@ -146,7 +168,7 @@ def ware(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     first = {} if found.pk else {"one_of_a_kind": True}
     filled = WareForm(request.POST or None, request.FILES or None, instance=found, initial=first)
     if request.method == "POST" and filled.is_valid():
-        saved = done(filled, lambda: _saved(filled))
+        saved = done(filled, lambda: _saved(filled, who_is(request), clock.now()))
         if saved is not None:
             messages.success(request, f"{saved} is saved under the code {saved.code}.")
             return redirect("ware:ware", saved.pk)
@@ -157,14 +179,14 @@ def ware(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     return render(request, "ware/ware.html", context, status=status_of(filled))
 
 
-def _saved(filled: WareForm) -> Ware:
+def _saved(filled: WareForm, who: User, now: datetime.datetime) -> Ware:
     """Save a ware with its photo, both or neither."""
     picture = filled.cleaned_data["picture"]
     content = photos.redrawn(picture, picture.size) if picture else None
     with transaction.atomic():
-        saved = actions.save_ware(ware=filled.instance)
+        saved = actions.save_ware(ware=filled.instance, key=filled.key, who=who, now=now)
         if content is not None:
-            photos.put_photo(ware=saved, content=content)
+            photos.put_photo(ware=saved, content=content, who=who, now=now)
     return saved
 
 
@@ -172,6 +194,8 @@ def _saved(filled: WareForm) -> Ware:
 @require_POST
 def take_photo_away(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a ware's photo away."""
-    found = photos.take_photo_away(ware=get_object_or_404(Ware.objects.named(), pk=pk))
+    found = photos.take_photo_away(
+        ware=get_object_or_404(Ware.objects.named(), pk=pk), who=who_is(request), now=clock.now()
+    )
     messages.success(request, f"{found} is drawn as a pot again.")
     return redirect("ware:ware", pk)
