@@ -79,7 +79,11 @@ def test_what_is_in_a_firing_can_be_changed_before_it_is_unloaded() -> None:
     firing = fired((stays, 3), (goes, 4))
     row = firing.lines.get(ware=stays).pk
     actions.change_firing(
-        firing=firing, facts=facts(cone="5½"), loads=[Load(stays.pk, 6), Load(comes.pk, 2)]
+        firing=firing,
+        facts=facts(cone="5½"),
+        loads=[Load(stays.pk, 6), Load(comes.pk, 2)],
+        who=owner(),
+        now=NOW,
     )
     firing.refresh_from_db()
     assert firing.cone == "5½"
@@ -92,7 +96,9 @@ def test_what_came_out_is_not_changed_afterwards() -> None:
     ware = WareFactory()
     firing = unloaded(fired((ware, 3)))
     with pytest.raises(UnloadedAlready, match="undo the unloading first"):
-        actions.change_firing(firing=firing, facts=facts(), loads=[Load(ware.pk, 9)])
+        actions.change_firing(
+            firing=firing, facts=facts(), loads=[Load(ware.pk, 9)], who=owner(), now=NOW
+        )
     assert firing.lines.get().loaded == 3
 
 
@@ -100,7 +106,9 @@ def test_bisque_does_not_become_glaze_by_a_change() -> None:
     """Forms don't turn into ware."""
     firing = fired((FormFactory(), 3), kind="bisque")
     with pytest.raises(NotThisKind, match="Nothing was changed"):
-        actions.change_firing(firing=firing, facts=facts(), loads=[Load(WareFactory().pk, 9)])
+        actions.change_firing(
+            firing=firing, facts=facts(), loads=[Load(WareFactory().pk, 9)], who=owner(), now=NOW
+        )
 
 
 def test_a_firing_is_called_off_and_taken_up_again() -> None:
@@ -113,8 +121,10 @@ def test_a_firing_is_called_off_and_taken_up_again() -> None:
     with pytest.raises(CalledOff):
         unloaded(firing)
     with pytest.raises(CalledOff):
-        actions.change_firing(firing=firing, facts=facts(), loads=[Load(ware.pk, 9)])
-    assert unloaded(actions.take_up_firing(firing=firing)).is_unloaded
+        actions.change_firing(
+            firing=firing, facts=facts(), loads=[Load(ware.pk, 9)], who=owner(), now=NOW
+        )
+    assert unloaded(actions.take_up_firing(firing=firing, who=owner(), now=NOW)).is_unloaded
 
 
 def test_an_unloaded_firing_is_not_called_off() -> None:
@@ -127,28 +137,30 @@ def test_an_unloaded_firing_is_not_called_off() -> None:
 def test_witness_cones_are_read_by_shelf() -> None:
     """A second reading takes the place of the first."""
     firing = fired((WareFactory(), 3))
-    actions.read_witness_cones(firing=firing, cones={"Top": "6", "Bottom": "5½"})
-    actions.read_witness_cones(firing=firing, cones={"Top": "7"})
+    actions.read_witness_cones(
+        firing=firing, cones={"Top": "6", "Bottom": "5½"}, who=owner(), now=NOW
+    )
+    actions.read_witness_cones(firing=firing, cones={"Top": "7"}, who=owner(), now=NOW)
     assert [str(row) for row in firing.witness_cones.all()] == ["Top: cone 7"]
 
 
 def test_hours_and_note_can_be_added_after_unloading() -> None:
     """What changes no stock can be written down later."""
     firing = unloaded(fired((WareFactory(), 3)))
-    actions.add_facts(firing=firing, hours=36, note="  opened at 60 °C ")
+    actions.add_facts(firing=firing, hours=36, note="  opened at 60 °C ", who=owner(), now=NOW)
     firing.refresh_from_db()
     assert (firing.hours, firing.note) == (36, "opened at 60 °C")
     with pytest.raises(ValidationError):
-        actions.add_facts(firing=firing, hours=0, note="")
+        actions.add_facts(firing=firing, hours=0, note="", who=owner(), now=NOW)
 
 
 def test_two_kilns_do_not_share_a_name() -> None:
     """A kiln is known by its name."""
-    actions.save_kiln(kiln=Kiln(name="Small round"))
+    actions.save_kiln(kiln=Kiln(name="Small round"), who=owner(), now=NOW)
     with pytest.raises(ValidationError):
-        actions.save_kiln(kiln=Kiln(name=" Small round "))
+        actions.save_kiln(kiln=Kiln(name=" Small round "), who=owner(), now=NOW)
     with pytest.raises(ValidationError):
-        actions.save_kiln(kiln=Kiln(name="  "))
+        actions.save_kiln(kiln=Kiln(name="  "), who=owner(), now=NOW)
 
 
 def test_the_database_itself_refuses_a_line_of_nothing_or_of_both() -> None:

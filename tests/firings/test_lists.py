@@ -7,7 +7,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from tests.factories import FinishFactory, FormFactory, WareFactory
+from tests.factories import NOW, FinishFactory, FormFactory, WareFactory
 from tests.firings.kiln import TODAY, count, fired, helper, kiln, owner, unloaded
 from vendor.firings import actions
 from vendor.firings.losses import loss_rows
@@ -32,7 +32,9 @@ def a_season(firings: int) -> None:
     """Record and unload so many firings of two lines, with losses and witness cones."""
     for _ in range(firings):
         firing = fired((WareFactory(), 5), (WareFactory(), 4))
-        actions.read_witness_cones(firing=firing, cones={"Top": "6", "Bottom": "7"})
+        actions.read_witness_cones(
+            firing=firing, cones={"Top": "6", "Bottom": "7"}, who=owner(), now=NOW
+        )
         unloaded(firing, count(firing, 4, cracked=1), count(firing, 2, 1, 1, warped=1))
     fired((WareFactory(), 3))
 

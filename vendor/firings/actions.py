@@ -12,9 +12,10 @@ from django.db.models import Max
 
 from vendor.firings.errors import CalledOff, NothingLoaded, NotThisKind, UnloadedAlready
 from vendor.firings.models import MAX_PIECES, Firing, FiringLine, Kiln, WitnessCone
+from vendor.house import changes
 from vendor.house.errors import Refused
-from vendor.house.models import User
-from vendor.ledger.posting import take_turn
+from vendor.house.models import Change, User
+from vendor.house.turns import take_turn
 from vendor.ware.models import Form, Ware
 
 MAX_LINES = 500
@@ -59,12 +60,15 @@ def record_firing(
             return before
         last = Firing.objects.aggregate(last=Max("number"))["last"] or 0
         firing = Firing(key=key, made_by=who, made_at=now, number=last + 1)
-        _write_facts(firing, facts)
+        _take_facts(firing, facts, who, now)
+        firing.save()
         _write_loads(firing, loads)
     return firing
 
 
-def change_firing(*, firing: Firing, facts: Facts, loads: Sequence[Load]) -> Firing:
+def change_firing(
+    *, firing: Firing, facts: Facts, loads: Sequence[Load], who: User, now: datetime.datetime
+) -> Firing:
     """Change what is said of a firing and what is in it, as long as it is not unloaded.
 
     The kind stays: bisque carries forms and the others ware.
@@ -77,30 +81,44 @@ def change_firing(*, firing: Firing, facts: Facts, loads: Sequence[Load]) -> Fir
                 "A bisque firing carries forms and the others carry ware, so one can't become the "
                 "other. Nothing was changed: call this firing off and record the other one."
             )
-        _write_facts(fresh, facts)
-        _write_loads(fresh, loads)
+        _take_facts(fresh, facts, who, now)
+        changes.keep(fresh, who=who, now=now, more=_write_loads(fresh, loads))
     return fresh
 
 
-def add_facts(*, firing: Firing, hours: int | None, note: str) -> Firing:
+def add_facts(
+    *, firing: Firing, hours: int | None, note: str, who: User, now: datetime.datetime
+) -> Firing:
     """Write down the hours and the note of a firing, unloaded or not."""
     with transaction.atomic():
         fresh = _locked(firing)
         fresh.hours, fresh.note = hours, note.strip()
         fresh.full_clean()
-        fresh.save(update_fields=["hours", "note"])
+        changes.keep(fresh, who=who, now=now)
     return fresh
 
 
-def read_witness_cones(*, firing: Firing, cones: Mapping[str, str]) -> Firing:
+def read_witness_cones(
+    *, firing: Firing, cones: Mapping[str, str], who: User, now: datetime.datetime
+) -> Firing:
     """Write down by shelf the hottest cone whose tip was down; replaces what was read before."""
     with transaction.atomic():
         fresh = _locked(firing)
+        was = {row.shelf: row.cone for row in fresh.witness_cones.all()}
+        read = {shelf.strip(): cone for shelf, cone in cones.items()}
+        if read == was:
+            return fresh
         fresh.witness_cones.all().delete()
-        for shelf, cone in cones.items():
-            row = WitnessCone(firing=fresh, shelf=shelf.strip(), cone=cone)
+        for shelf, cone in read.items():
+            row = WitnessCone(firing=fresh, shelf=shelf, cone=cone)
             row.full_clean()
             row.save()
+        told = [
+            (f"witness cone {shelf}", was.get(shelf, ""), read.get(shelf, ""))
+            for shelf in sorted({*was, *read})
+            if was.get(shelf) != read.get(shelf)
+        ]
+        changes.note(fresh, Change.What.CHANGED, told, who=who, now=now)
     return fresh
 
 
@@ -115,25 +133,28 @@ def call_off_firing(*, firing: Firing, who: User, now: datetime.datetime) -> Fir
             )
         if not fresh.is_called_off:
             fresh.called_off_at, fresh.called_off_by = now, who
-            fresh.save(update_fields=["called_off_at", "called_off_by"])
+            changes.keep(fresh, who=who, now=now)
     return fresh
 
 
-def take_up_firing(*, firing: Firing) -> Firing:
+def take_up_firing(*, firing: Firing, who: User, now: datetime.datetime) -> Firing:
     """Take up again a firing that was called off."""
     with transaction.atomic():
         fresh = _locked(firing)
         fresh.called_off_at = fresh.called_off_by = None
-        fresh.save(update_fields=["called_off_at", "called_off_by"])
+        changes.keep(fresh, who=who, now=now)
     return fresh
 
 
-def save_kiln(*, kiln: Kiln) -> Kiln:
-    """Add a kiln, or change one; a name is used once."""
+def save_kiln(*, kiln: Kiln, key: str = "", who: User, now: datetime.datetime) -> Kiln:
+    """Add a kiln, once by its key, or change one; a name is used once."""
     with transaction.atomic():
+        take_turn()
         kiln.name = kiln.name.strip()
+        if (made := changes.made_before(kiln, key)) is not None:
+            return made
         kiln.full_clean()
-        kiln.save()
+        changes.keep(kiln, who=who, now=now, key=key)
     return kiln
 
 
@@ -156,22 +177,26 @@ def _locked(firing: Firing) -> Firing:
     return Firing.objects.get(pk=firing.pk)
 
 
-def _write_facts(firing: Firing, facts: Facts) -> None:
+def _take_facts(firing: Firing, facts: Facts, who: User, now: datetime.datetime) -> None:
+    """Put the facts on a firing, checked and not yet saved."""
     if facts.kiln.pk is None:
-        save_kiln(kiln=facts.kiln)
+        save_kiln(kiln=facts.kiln, who=who, now=now)
     firing.kiln, firing.kind, firing.cone = facts.kiln, facts.kind, facts.cone
     firing.programmed_cone = facts.programmed_cone
     firing.fired_on, firing.hours = facts.fired_on, facts.hours
     firing.note = facts.note.strip()
     firing.full_clean()
-    firing.save()
 
 
-def _write_loads(firing: Firing, loads: Sequence[Load]) -> None:
-    """Make the lines be what was loaded, keeping the row of a line that was there before."""
+def _write_loads(firing: Firing, loads: Sequence[Load]) -> list[changes.Difference]:
+    """Make the lines be what was loaded, keeping the row of a line that was there before.
+
+    Returns which lines became others.
+    """
     _refuse_loads(firing, loads)
     side = "form_id" if firing.is_bisque else "ware_id"
     before = {getattr(line, side): line for line in firing.lines.all()}
+    was = {thing_id: line.loaded for thing_id, line in before.items()}
     kept = {load.thing_id for load in loads}
     firing.lines.filter(
         pk__in=[line.pk for key, line in before.items() if key not in kept]
@@ -188,6 +213,19 @@ def _write_loads(firing: Firing, loads: Sequence[Load]) -> None:
         for load in loads
         if load.thing_id not in before
     )
+    return _loads_changed(firing, was, {load.thing_id: load.loaded for load in loads})
+
+
+def _loads_changed(
+    firing: Firing, was: Mapping[int, int], loaded: Mapping[int, int]
+) -> list[changes.Difference]:
+    """Return the lines of which another number is loaded now, by the name of the piece."""
+    others = [pk for pk in {*was, *loaded} if was.get(pk) != loaded.get(pk)]
+    named = Form.objects if firing.is_bisque else Ware.objects.select_related("form", "finish")
+    return [
+        (str(thing), str(was.get(thing.pk, "")), str(loaded.get(thing.pk, "")))
+        for thing in named.filter(pk__in=others)
+    ]
 
 
 def _refuse_loads(firing: Firing, loads: Sequence[Load]) -> None:

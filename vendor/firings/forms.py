@@ -17,6 +17,7 @@ from vendor.firings.fields import ConeField
 from vendor.firings.models import MAX_PIECES, Firing, Kiln
 from vendor.house.fields import pieces_field
 from vendor.house.models import new_key
+from vendor.house.once import OnceForm
 from vendor.house.widgets import DayInput
 from vendor.ware.models import Form, Ware
 
@@ -172,7 +173,7 @@ class LossesForm(forms.Form):
     since = forms.DateField(label="Fired since", required=False, widget=DayInput)
 
 
-class KilnForm(forms.ModelForm[Kiln]):
+class KilnForm(OnceForm[Kiln]):
     """A kiln, its shelf area in the studio's own units."""
 
     area = forms.IntegerField(

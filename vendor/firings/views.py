@@ -6,6 +6,7 @@ All of Fire is the owner's: it shows values, and what it enters becomes stock.
 from typing import Any
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
@@ -73,7 +74,13 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     if sent is not None and all([form.is_valid(), loads.is_valid()]):
         changed = done(
             form,
-            lambda: actions.change_firing(firing=firing, facts=form.facts(), loads=loads.loads()),
+            lambda: actions.change_firing(
+                firing=firing,
+                facts=form.facts(),
+                loads=loads.loads(),
+                who=who_is(request),
+                now=clock.now(),
+            ),
         )
         if changed is not None:
             messages.success(request, f"{changed} is changed.")
@@ -162,8 +169,12 @@ def after(request: HttpRequest, pk: int) -> HttpResponse:
     form = AfterForm(request.POST or None, firing=firing)
     if request.method == "POST" and form.is_valid():
         said = form.cleaned_data
-        actions.add_facts(firing=firing, hours=said["hours"], note=said["note"])
-        actions.read_witness_cones(firing=firing, cones=form.cones())
+        by, now = who_is(request), clock.now()
+        with transaction.atomic():
+            actions.add_facts(
+                firing=firing, hours=said["hours"], note=said["note"], who=by, now=now
+            )
+            actions.read_witness_cones(firing=firing, cones=form.cones(), who=by, now=now)
         messages.success(request, f"Written down for {firing}.")
         return redirect("firings:firing", firing.pk)
     return render(request, "firings/after.html", {"firing": firing, "form": form})
@@ -184,7 +195,9 @@ def call_off(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def take_up(request: HttpRequest, pk: int) -> HttpResponse:
     """Take up a firing that was called off."""
-    firing = actions.take_up_firing(firing=get_object_or_404(Firing, pk=pk))
+    firing = actions.take_up_firing(
+        firing=get_object_or_404(Firing, pk=pk), who=who_is(request), now=clock.now()
+    )
     messages.success(request, f"{firing} is in the book again.")
     return redirect("firings:firing", firing.pk)
 
@@ -206,7 +219,12 @@ def kiln(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     inches = studio_of(request).units == Studio.Unit.INCH
     form = KilnForm(request.POST or None, instance=found, inches=inches)
     if request.method == "POST" and form.is_valid():
-        saved = done(form, lambda: actions.save_kiln(kiln=form.kiln()))
+        saved = done(
+            form,
+            lambda: actions.save_kiln(
+                kiln=form.kiln(), key=form.key, who=who_is(request), now=clock.now()
+            ),
+        )
         if saved is not None:
             messages.success(request, f"{saved} is saved.")
             return redirect("firings:kilns")
