@@ -160,7 +160,7 @@ def test_the_states_take_as_many_statements_for_much_ware_as_for_little(
 def test_a_tags_code_leads_to_the_ware_and_the_grade() -> None:
     """A second's ends in a hyphen; an article number of twelve digits reads as one of thirteen."""
     ware = priced()
-    actions.give_numbers(numbers={(ware.pk, "second"): "416000336108"})
+    actions.give_numbers(numbers={(ware.pk, "second"): "416000336108"}, who=owner(), now=NOW)
     assert queries.piece_by_tag("tum-cel") == (ware.pk, "first")
     assert queries.piece_by_tag(queries.code_on_tag(ware.code, "second")) == (ware.pk, "second")
     assert queries.piece_by_tag("416000336108") == (ware.pk, "second")

@@ -4,11 +4,14 @@ import datetime
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
-from django.db import transaction
+from django.db import models, transaction
 
+from vendor.house import changes
 from vendor.house.errors import Refused
-from vendor.house.models import User
+from vendor.house.models import Change, User
+from vendor.house.turns import take_turn
 from vendor.labels.article import OWN_PREFIX, own_number, read_number
 from vendor.labels.job import Job, job_of
 from vendor.labels.models import (
@@ -20,7 +23,9 @@ from vendor.labels.models import (
     TagDress,
 )
 from vendor.labels.pdf import TagsRefused
-from vendor.ledger.posting import take_turn
+from vendor.ware.models import Grade, Ware
+
+Row = TypeVar("Row", bound=models.Model)
 
 
 def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> PrintRun:
@@ -39,7 +44,7 @@ def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> Prin
             key = f"{key[:31]}-{_digest(job)}"
             before = PrintRun.objects.filter(key=key).first()
         if before is not None:
-            return print_again(run=before, start=job.start)
+            return print_again(run=before, start=job.start, who=who, now=now)
         run = PrintRun.objects.create(
             key=key,
             kind=job.kind,
@@ -108,57 +113,56 @@ def _remember(job: Job) -> None:
     dress.save(update_fields=["sheet", "printer", "symbol"])
 
 
-def print_again(*, run: PrintRun, start: int) -> PrintRun:
+def print_again(*, run: PrintRun, start: int, who: User, now: datetime.datetime) -> PrintRun:
     """Let a run begin at another label; refuses one that its sheet doesn't have."""
     run.sheet.sheet.pages_for(1, start)
-    if run.start != start:
-        run.start = start
-        run.save(update_fields=["start"])
-    return run
+    run.start = start
+    return _kept(run, who, now)
 
 
 def strike_run(*, run: PrintRun, who: User, now: datetime.datetime) -> PrintRun:
     """Say that the tags of a run were never put on pieces: they count no more. Once is enough."""
     if run.struck_at is None:
         run.struck_at, run.struck_by = now, who
-        run.save(update_fields=["struck_at", "struck_by"])
-    return run
+    return _kept(run, who, now)
 
 
-def restore_run(*, run: PrintRun) -> PrintRun:
+def restore_run(*, run: PrintRun, who: User, now: datetime.datetime) -> PrintRun:
     """Take the striking of a run back."""
     run.struck_at = run.struck_by = None
-    run.save(update_fields=["struck_at", "struck_by"])
-    return run
+    return _kept(run, who, now)
 
 
-def keep_sheet(*, sheet: LabelSheet) -> LabelSheet:
+def keep_sheet(
+    *, sheet: LabelSheet, key: str = "", who: User, now: datetime.datetime
+) -> LabelSheet:
     """Save a sheet's numbers; refuses a sheet that can't be, with every fault as a sentence."""
     faults = sheet.sheet.faults()
     if faults:
         raise Refused(" ".join(faults))
-    sheet.full_clean()
-    sheet.save()
-    return sheet
+    return _kept(sheet, who, now, key)
 
 
-def keep_printer(*, printer: LabelPrinter) -> LabelPrinter:
+def keep_printer(
+    *, printer: LabelPrinter, key: str = "", who: User, now: datetime.datetime
+) -> LabelPrinter:
     """Save a printer; refuses numbers that no printer has."""
     faults = printer.printing.faults()
     if faults:
         raise Refused(" ".join(faults))
-    printer.full_clean()
-    printer.save()
-    return printer
+    return _kept(printer, who, now, key)
 
 
-def give_numbers(*, numbers: Mapping[tuple[int, str], str]) -> None:
+def give_numbers(
+    *, numbers: Mapping[tuple[int, str], str], who: User, now: datetime.datetime
+) -> None:
     """Give ware, by ware and grade, the article numbers as typed; an empty text takes one away.
 
     All or nothing. Refuses digits that are no article number, and a number that is given twice.
     """
     with transaction.atomic():
         take_turn()
+        told = _numbers_told(numbers)
         for ware_id, grade in numbers:
             ArticleNumber.objects.filter(ware_id=ware_id, grade=grade).delete()
         for (ware_id, grade), text in numbers.items():
@@ -172,9 +176,29 @@ def give_numbers(*, numbers: Mapping[tuple[int, str], str]) -> None:
                 )
             if number:
                 ArticleNumber.objects.create(ware_id=ware_id, grade=grade, number=number)
+        for ware, differences in told:
+            changes.note(ware, Change.What.CHANGED, differences, who=who, now=now)
 
 
-def number_all(*, spots: Sequence[tuple[int, str]]) -> int:
+def _numbers_told(
+    numbers: Mapping[tuple[int, str], str],
+) -> list[tuple[Ware, list[changes.Difference]]]:
+    """Return for each ware whose numbers become others which one was and which it will be."""
+    had = {
+        (row.ware_id, row.grade): row.number
+        for row in ArticleNumber.objects.filter(ware_id__in={ware_id for ware_id, _ in numbers})
+    }
+    told: dict[int, list[changes.Difference]] = {}
+    for (ware_id, grade), text in numbers.items():
+        before = had.get((ware_id, grade), "")
+        after = read_number(text) if text.strip() else ""
+        if before != after:
+            label = f"article number, {Grade(grade).label.lower()}"
+            told.setdefault(ware_id, []).append((label, before, after))
+    return [(ware, told[ware.pk]) for ware in Ware.objects.named().filter(pk__in=told)]
+
+
+def number_all(*, spots: Sequence[tuple[int, str]], who: User, now: datetime.datetime) -> int:
     """Give each ware and grade that has no number the next of the studio's own range.
 
     Returns how many were given. The next is above all that ware has now.
@@ -186,17 +210,31 @@ def number_all(*, spots: Sequence[tuple[int, str]]) -> int:
         last = own.values_list("number", flat=True).first()
         begin = int(last[len(OWN_PREFIX) : -1]) + 1 if last else 1
         new = [spot for spot in spots if spot not in had]
+        given = {spot: own_number(count) for count, spot in enumerate(new, start=begin)}
+        told = _numbers_told(given)
         ArticleNumber.objects.bulk_create(
-            ArticleNumber(ware_id=ware_id, grade=grade, number=own_number(count))
-            for count, (ware_id, grade) in enumerate(new, start=begin)
+            ArticleNumber(ware_id=ware_id, grade=grade, number=number)
+            for (ware_id, grade), number in given.items()
         )
-    return len(new)
+        for ware, differences in told:
+            changes.note(ware, Change.What.CHANGED, differences, who=who, now=now)
+    return len(given)
 
 
-def keep_dress(*, dress: TagDress, mark: bytes | None) -> TagDress:
+def keep_dress(
+    *, dress: TagDress, mark: bytes | None, who: User, now: datetime.datetime
+) -> TagDress:
     """Save what tags carry, and the studio's mark where a new one is given."""
     if mark is not None:
         dress.mark = mark
-    dress.full_clean()
-    dress.save()
-    return dress
+    return _kept(dress, who, now)
+
+
+def _kept(row: Row, who: User, now: datetime.datetime, key: str = "") -> Row:
+    """Save a row that its rules allow with the note of it; what its form has made is answered."""
+    with transaction.atomic():
+        take_turn()
+        if (made := changes.made_before(row, key)) is not None:
+            return made
+        row.full_clean()
+        return changes.keep(row, who=who, now=now, key=key)

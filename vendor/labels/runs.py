@@ -103,7 +103,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     """Let a run begin at another label, for printing it again."""
     text = request.POST.get("start", "")
     start = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
-    actions.print_again(run=_run_or_404(pk), start=start)
+    actions.print_again(run=_run_or_404(pk), start=start, who=who_is(request), now=clock.now())
     return redirect("labels:run", pk)
 
 
@@ -113,7 +113,7 @@ def strike(request: HttpRequest, pk: int) -> HttpResponse:
     """Say that a run's tags were never put on pieces, or take that back."""
     found = _run_or_404(pk)
     if "restore" in request.POST:
-        actions.restore_run(run=found)
+        actions.restore_run(run=found, who=who_is(request), now=clock.now())
         messages.success(request, "These tags count as printed again.")
     else:
         actions.strike_run(run=found, who=who_is(request), now=clock.now())

@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 
+from vendor.house import changes
+from vendor.house.once import key_field
 from vendor.labels.lengths import shown, typed
 from vendor.labels.models import LabelPrinter, LabelSheet
 from vendor.labels.sheets import PAPERS, Sheet
@@ -89,6 +91,7 @@ class SheetForm(_Lengths):
     )
     corner_radius = LengthField(label="Round corners, radius", help_text="0 for square ones.")
     retired = forms.BooleanField(label="Not offered any more", required=False)
+    key = key_field()
 
     def __init__(self, *args: Any, row: LabelSheet | None, **kwargs: Any) -> None:
         """Show a sheet's numbers, or none for a new one."""
@@ -149,6 +152,7 @@ class SheetForm(_Lengths):
 class PrinterForm(_Lengths):
     """A printer."""
 
+    key = key_field()
     name = forms.CharField(label="What you call it", max_length=60)
     resolution = forms.TypedChoiceField(choices=LabelPrinter.Dots.choices, coerce=int)
     margin = LengthField(
@@ -177,7 +181,8 @@ class PrinterForm(_Lengths):
         """Refuse a name that another printer has."""
         name: str = self.cleaned_data["name"]
         others = LabelPrinter.objects.exclude(pk=self.row.pk)
-        if others.filter(name__iexact=name).exists():
+        made = changes.is_made(self.row, self["key"].value() or "")
+        if not made and others.filter(name__iexact=name).exists():
             raise forms.ValidationError("Another printer is called that already.")
         return name
 
@@ -192,6 +197,6 @@ class PrinterForm(_Lengths):
     def kept(self) -> LabelPrinter:
         """Return the row with what was typed, not saved yet."""
         for name, value in self.cleaned_data.items():
-            if name != "unit":
+            if name not in ("unit", "key"):
                 setattr(self.row, name, value)
         return self.row

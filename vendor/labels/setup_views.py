@@ -4,10 +4,11 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
+from vendor.house import clock
 from vendor.house.access import owner_page
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
-from vendor.house.studio import studio_of
+from vendor.house.studio import studio_of, who_is
 from vendor.labels import actions, choosing, queries
 from vendor.labels.article import OWN_PREFIX
 from vendor.labels.choosing import Source
@@ -37,7 +38,12 @@ def settings(request: HttpRequest) -> HttpResponse:
     dress = queries.the_dress()
     form = DressForm(request.POST or None, request.FILES or None, instance=dress)
     if request.method == "POST" and form.is_valid():
-        actions.keep_dress(dress=form.save(commit=False), mark=form.cleaned_data["picture"])
+        actions.keep_dress(
+            dress=form.save(commit=False),
+            mark=form.cleaned_data["picture"],
+            who=who_is(request),
+            now=clock.now(),
+        )
         messages.success(request, "Saved: what tags carry.")
         return redirect("labels:settings")
     named = queries.named_apart(LabelSheet.objects.all())
@@ -59,12 +65,12 @@ def numbers(request: HttpRequest) -> HttpResponse:
     form = NumbersForm(sent, picks=picks, numbers=had)
     if request.method == "POST" and sent is None:
         spots = [(pick.ware.pk, pick.grade) for pick in picks if pick.ware]
-        given = actions.number_all(spots=spots)
+        given = actions.number_all(spots=spots, who=who_is(request), now=clock.now())
         messages.success(request, f"{given} article numbers of your own range are given.")
         return redirect("labels:numbers")
     if form.is_valid():
         try:
-            actions.give_numbers(numbers=form.changed())
+            actions.give_numbers(numbers=form.changed(), who=who_is(request), now=clock.now())
         except Refused as refusal:
             form.add_error(None, refusal.message)
         else:
@@ -88,7 +94,12 @@ def sheet(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     row = get_object_or_404(LabelSheet, pk=pk) if pk is not None else None
     form = SheetForm(request.POST or None, row=row, unit=_unit(request))
     if form.is_valid():
-        kept = actions.keep_sheet(sheet=form.kept())
+        kept = actions.keep_sheet(
+            sheet=form.kept(),
+            key=form.cleaned_data["key"],
+            who=who_is(request),
+            now=clock.now(),
+        )
         messages.success(request, f"Saved: {kept}. Print its edges on plain paper once.")
         return redirect("labels:sheet", kept.pk)
     context = {
@@ -107,7 +118,12 @@ def printer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     row = get_object_or_404(LabelPrinter, pk=pk) if pk is not None else LabelPrinter()
     form = PrinterForm(request.POST or None, row=row, unit=_unit(request))
     if form.is_valid():
-        kept = actions.keep_printer(printer=form.kept())
+        kept = actions.keep_printer(
+            printer=form.kept(),
+            key=form.cleaned_data["key"],
+            who=who_is(request),
+            now=clock.now(),
+        )
         messages.success(request, f"Saved: {kept}.")
         return redirect("labels:settings")
     return render(
