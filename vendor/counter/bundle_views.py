@@ -87,7 +87,8 @@ def bundles(request: HttpRequest) -> HttpResponse:
 def end(request: HttpRequest, pk: int) -> HttpResponse:
     """End a bundle with yesterday."""
     rule = get_object_or_404(Bundle, pk=pk)
-    yesterday = clock.day_of(clock.now(), studio_of(request)) - DAY
-    bundling.end_bundle(bundle=rule, last=yesterday, who=who_is(request))
+    now = clock.now()
+    yesterday = clock.day_of(now, studio_of(request)) - DAY
+    bundling.end_bundle(bundle=rule, last=yesterday, who=who_is(request), now=now)
     messages.success(request, f"{rule} is no bundle any more.")
     return redirect("counter:bundles")

@@ -7,7 +7,9 @@ from django.db import transaction
 from vendor.counter.bundles import Bundle
 from vendor.counter.errors import NotYours
 from vendor.fairs.models import Fair
+from vendor.house import changes
 from vendor.house.models import User
+from vendor.house.turns import take_turn
 from vendor.ware.models import Form, Ware
 
 
@@ -31,6 +33,7 @@ def make_bundle(
     """
     _refuse_helpers(who)
     with transaction.atomic():
+        take_turn()
         before = Bundle.objects.filter(key=key).first()
         if before is not None:
             return before
@@ -43,19 +46,24 @@ def make_bundle(
     return rule
 
 
-def end_bundle(*, bundle: Bundle, last: datetime.date, who: User) -> Bundle:
+def end_bundle(*, bundle: Bundle, last: datetime.date, who: User, now: datetime.datetime) -> Bundle:
     """Let a bundle hold through its last day and no longer; one that has not begun goes at once.
 
     Sales that it was part of keep it as their discount.
     """
     _refuse_helpers(who)
-    if last < bundle.from_date:
-        bundle.delete()
-        return bundle
-    bundle.to_date = last
-    bundle.full_clean()
-    bundle.save(update_fields=["to_date"])
-    return bundle
+    with transaction.atomic():
+        take_turn()
+        fresh = Bundle.objects.filter(pk=bundle.pk).first()
+        if fresh is None:
+            return bundle
+        if last < fresh.from_date:
+            changes.take_away(fresh, who=who, now=now)
+            return bundle
+        fresh.to_date = last
+        fresh.full_clean()
+        changes.keep(fresh, who=who, now=now)
+    return fresh
 
 
 def _refuse_helpers(who: User) -> None:

@@ -16,7 +16,9 @@ from django.db import models, transaction
 from django.utils.crypto import constant_time_compare, salted_hmac
 
 from vendor.counter.errors import NotYours, WrongPin
-from vendor.house.models import User
+from vendor.house import changes
+from vendor.house.models import Change, User
+from vendor.house.turns import take_turn
 
 SHAPE = re.compile(r"[0-9]{4,8}")
 MOST_MISSES = 5
@@ -48,7 +50,11 @@ def set_pin(*, user: User, pin: str, who: User, now: datetime.datetime) -> Pin:
     if not SHAPE.fullmatch(pin) or len(set(pin)) == 1:
         raise WrongPin("A PIN has 4 to 8 digits, not all the same. Nothing was changed.")
     fresh = {"secret": make_password(pin), "set_at": now, "misses": 0, "shut_until": None}
-    return Pin.objects.update_or_create(user=user, defaults=fresh)[0]
+    with transaction.atomic():
+        take_turn()
+        held = Pin.objects.update_or_create(user=user, defaults=fresh)[0]
+        changes.note(user, Change.What.CHANGED, [("PIN", None, None)], who=who, now=now)
+    return held
 
 
 def pass_for(*, user: User, pin: str, now: datetime.datetime) -> list[str]:
