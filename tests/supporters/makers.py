@@ -43,7 +43,7 @@ def keyed(**more: Any) -> dict[str, Any]:
 
 def reward(owner: User, name: str, cost: int, **more: Any) -> Reward:
     """Add a reward that costs so many credits since January."""
-    made = rules.save_reward(reward=Reward(name=name, **more))
+    made = rules.save_reward(reward=Reward(name=name, **more), who=owner, now=NOW)
     rules.set_reward_terms(
         key=f"terms-{name}", reward=made, from_month=JANUARY, cost=cost, who=owner, now=NOW
     )
@@ -52,7 +52,7 @@ def reward(owner: User, name: str, cost: int, **more: Any) -> Reward:
 
 def level(owner: User, name: str, credits: int, amount: int = 500, **more: Any) -> Level:
     """Add a level that earns so many credits since January."""
-    made = rules.save_level(level=Level(name=name, **more))
+    made = rules.save_level(level=Level(name=name, **more), who=owner, now=NOW)
     rules.set_level_terms(
         key=f"terms-{name}", level=made, from_month=JANUARY, amount=amount, credits=credits,
         who=owner, now=NOW,

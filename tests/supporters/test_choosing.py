@@ -28,7 +28,9 @@ def asked(owner: User) -> tuple[Reward, dict[str, Question]]:
         {"kind": "lettering", "name": "Name on it", "longest": 8, "required": False},
     ]
     return made, {
-        each["kind"]: rules.save_question(question=Question(reward=made, position=nth, **each))
+        each["kind"]: rules.save_question(
+            question=Question(reward=made, position=nth, **each), who=owner, now=NOW
+        )
         for nth, each in enumerate(told)
     }
 
@@ -97,12 +99,16 @@ def test_what_is_not_on_offer_or_too_long_is_refused(
     assert chosen(promise, asked, owner, lettering="Zo\u0065\u0308 1234").answers.count() == 1
 
 
-def test_a_lettering_question_needs_a_length(asked: Any) -> None:
+def test_a_lettering_question_needs_a_length(asked: Any, owner: User) -> None:
     """What there is room for on the pot."""
     with pytest.raises(NotValid, match="how many characters"):
-        rules.save_question(question=Question(reward=asked[0], kind="lettering", name="Motto"))
+        rules.save_question(
+            question=Question(reward=asked[0], kind="lettering", name="Motto"), who=owner, now=NOW
+        )
     with pytest.raises(NotValid, match="asks for that already"):
-        rules.save_question(question=Question(reward=asked[0], kind="finish", name="Inside"))
+        rules.save_question(
+            question=Question(reward=asked[0], kind="finish", name="Inside"), who=owner, now=NOW
+        )
 
 
 def test_a_promise_in_the_making_says_where(promise: Commitment, owner: User) -> None:

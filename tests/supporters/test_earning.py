@@ -100,7 +100,9 @@ def test_a_reward_with_questions_waits_for_choices(
 ) -> None:
     """One without has nothing to be asked."""
     pays(ines, friend, owner, 9, 10, 11)
-    rules.save_question(question=Question(reward=tumbler_reward, kind="finish", name="Glaze"))
+    rules.save_question(
+        question=Question(reward=tumbler_reward, kind="finish", name="Glaze"), who=owner, now=NOW
+    )
     made = earning.promise_reward(
         key="p", supporter=ines, reward=tumbler_reward, who=owner, now=NOW
     )

@@ -49,7 +49,7 @@ def taken(rows: list[list[str]], owner: User, columns: Columns = COLUMNS) -> Con
     file = importing.take_file(
         key=new_key(), name="months.csv", content=csv(rows), who=owner, now=NOW
     )
-    return importing.map_columns(file=file, columns=columns)
+    return importing.map_columns(file=file, columns=columns, who=owner, now=NOW)
 
 
 def imported(rows: list[list[str]], owner: User) -> ContributionFile:
@@ -95,7 +95,7 @@ def test_an_import_writes_what_it_said_and_keeps_the_rejected_rows(
     bram = Supporter.objects.get(email="bram@example.org")
     assert accounts.standings(TODAY, bram)[0].account.balance == 5
     assert accounts.standings(TODAY, ines)[0].account.balance == 4
-    assert importing.forget_rows(file=file).rejected == []
+    assert importing.forget_rows(file=file, who=owner, now=NOW).rejected == []
 
 
 def test_importing_the_same_file_again_changes_nothing(
@@ -199,7 +199,7 @@ def test_the_mapping_is_remembered_by_the_head_of_the_file(
     )
     assert Columns.from_json(second.columns) == COLUMNS
     with pytest.raises(NotNow):
-        importing.map_columns(file=file, columns=COLUMNS)
+        importing.map_columns(file=file, columns=COLUMNS, who=owner, now=NOW)
 
 
 def test_a_file_sent_twice_is_taken_once_and_needs_a_mapping(owner: User) -> None:

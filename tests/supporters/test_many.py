@@ -27,7 +27,9 @@ def busy(owner: User, ines: Supporter, tumbler: Ware) -> Firing:
     """Promises at several stages, a firing, a release, an online sale."""
     stocked(tumbler, 9, who=owner, key="nine")
     gift = reward(owner, "A tumbler", 2, form=tumbler.form)
-    rules.save_question(question=Question(reward=gift, kind="finish", name="Glaze"))
+    rules.save_question(
+        question=Question(reward=gift, kind="finish", name="Glaze"), who=owner, now=NOW
+    )
     pays(ines, level(owner, "Friend", 2, usual_reward=gift), owner, 6, 8, 9, 10)
     actions.promise_reward(key="r", supporter=ines, reward=gift, who=owner, now=NOW)
     for day in (-3, 5, 40):
@@ -44,7 +46,10 @@ def busy(owner: User, ines: Supporter, tumbler: Ware) -> Firing:
     offering.set_aside(key="a", release=release, quantity=2, **more)
     online.sell_set_aside(key="s", release=release, quantity=1, price=3400, **more)
     facts = firings.Facts(
-        firings.save_kiln(kiln=Kiln(name="Front loader")), Firing.Kind.GLAZE, "6", NOW.date()
+        firings.save_kiln(kiln=Kiln(name="Front loader"), who=owner, now=NOW),
+        Firing.Kind.GLAZE,
+        "6",
+        NOW.date(),
     )
     firing = firings.record_firing(
         key="f", facts=facts, loads=[firings.Load(tumbler.pk, 3)], who=owner, now=NOW

@@ -221,7 +221,7 @@ def test_a_supporter_takes_everything_away_and_is_erased(
     assert Contribution.objects.count() == 1
     assert "Quill" not in text(desk, back) + text(desk, url("contributions"))
     with pytest.raises(NotNow):
-        people.change_supporter(supporter=ines, name="Ines again")
+        people.change_supporter(supporter=ines, name="Ines again", who=owner, now=NOW)
 
 
 def test_nobody_is_erased_while_something_is_owed(
@@ -244,5 +244,7 @@ def test_every_list_can_be_taken_away(desk: Client, ines: Supporter, owner: User
     assert b"Ines Quill,Friend,2" in desk.get(url("supporters"), {"_export": "csv"}).content
     taken = desk.get(url("contributions"), {"_export": "csv"}).content
     assert b"Ines Quill,2026-10-01,Friend,5.00" in taken
-    assert rules.save_level(level=Level(name="  Two   words ")).name == "Two words"
+    assert (
+        rules.save_level(level=Level(name="  Two   words "), who=owner, now=NOW).name == "Two words"
+    )
     assert datetime.date(2026, 10, 1).isoformat().encode() in taken

@@ -16,6 +16,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browsing import Faults, assert_accessible
 from tests.factories import (
+    NOW,
     FinishFactory,
     FormFactory,
     OwnerFactory,
@@ -57,11 +58,15 @@ def tansy(transactional_db: None) -> User:
     owner: User = OwnerFactory()
     now, january = clock.now(), datetime.date(2026, 1, 1)
     tumbler = rules.save_reward(
-        reward=Reward(name="A tumbler", form=FormFactory(name="Tumbler", clay_g=400))
+        reward=Reward(name="A tumbler", form=FormFactory(name="Tumbler", clay_g=400)),
+        who=owner,
+        now=NOW,
     )
-    rules.save_question(question=Question(reward=tumbler, kind="finish", name="Glaze"))
+    rules.save_question(
+        question=Question(reward=tumbler, kind="finish", name="Glaze"), who=owner, now=NOW
+    )
     rules.set_reward_terms(key="r", reward=tumbler, from_month=january, cost=6, who=owner, now=now)
-    friend = rules.save_level(level=Level(name="Friend", usual_reward=tumbler))
+    friend = rules.save_level(level=Level(name="Friend", usual_reward=tumbler), who=owner, now=NOW)
     rules.set_level_terms(
         key="l", level=friend, from_month=january, amount=1200, credits=2, who=owner, now=now
     )
@@ -73,7 +78,7 @@ def tansy(transactional_db: None) -> User:
 def counted_out(owner: User) -> Firing:
     """Record a firing of three tumblers."""
     ware = Ware.objects.get(code="TUM-CEL")
-    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"))
+    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"), who=owner, now=NOW)
     today = clock.now().date() - datetime.timedelta(days=1)
     return firings.record_firing(
         key="f", facts=firings.Facts(kiln, Firing.Kind.GLAZE, "6", today),

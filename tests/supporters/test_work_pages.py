@@ -74,9 +74,13 @@ def earned(ines: Supporter, owner: User) -> Commitment:
     """An earned tumbler of which glaze and size are to be chosen."""
     made = reward(owner, "A tumbler", 2, form=FormFactory(name="Tumbler", clay_g=400))
     FinishFactory(name="celadon")
-    rules.save_question(question=Question(reward=made, kind="finish", name="Glaze"))
     rules.save_question(
-        question=Question(reward=made, kind="option", name="Size", options=["tall", "round"])
+        question=Question(reward=made, kind="finish", name="Glaze"), who=owner, now=NOW
+    )
+    rules.save_question(
+        question=Question(reward=made, kind="option", name="Size", options=["tall", "round"]),
+        who=owner,
+        now=NOW,
     )
     pays(ines, level(owner, "Friend", 2), owner, 11)
     return earning.promise_reward(key="p", supporter=ines, reward=made, who=owner, now=NOW)
@@ -107,7 +111,7 @@ def test_choices_are_asked_for_written_down_and_made(desk: Client, earned: Commi
 
 def unloaded(ware: Ware, owner: User, firsts: int, seconds: int = 0) -> Firing:
     """Fire a ware and count it out."""
-    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"))
+    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"), who=owner, now=NOW)
     facts = firings.Facts(kiln, Firing.Kind.GLAZE, "6", TODAY)
     loads = [firings.Load(ware.pk, firsts + seconds)]
     firing = firings.record_firing(key="f", facts=facts, loads=loads, who=owner, now=NOW)
@@ -140,7 +144,7 @@ def test_pieces_are_held_at_unloading_with_a_tap(
 
 def test_a_firing_that_is_not_unloaded_keeps_nothing_yet(desk: Client, owner: User) -> None:
     """Count it out first."""
-    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"))
+    kiln = firings.save_kiln(kiln=Kiln(name="Front loader"), who=owner, now=NOW)
     facts = firings.Facts(kiln, Firing.Kind.GLAZE, "6", TODAY)
     loads = [firings.Load(WareFactory().pk, 3)]
     firing = firings.record_firing(key="f", facts=facts, loads=loads, who=owner, now=NOW)

@@ -104,15 +104,20 @@ def write_rules(today: datetime.date, hands: Hands) -> None:
     rewards = {}
     for name, (cost, codes, lettering) in REWARDS.items():
         form = forms[codes[0]] if len(codes) == 1 else None
-        made = rules.save_reward(reward=Reward(name=name, form=form, due_weeks=12))
+        made = rules.save_reward(
+            reward=Reward(name=name, form=form, due_weeks=12), who=hands.owner, now=now
+        )
         rules.set_reward_terms(
             key=f"demo-terms-{name}"[:64], reward=made, from_month=start, cost=cost,
             limit=2 if lettering else None, who=hands.owner, now=now,
         )  # fmt: skip
-        _write_questions(made, [forms[code].name for code in codes], lettering)
+        for question in _questions(made, [forms[code].name for code in codes], lettering):
+            rules.save_question(question=question, who=hands.owner, now=now)
         rewards[name] = made
     for name, (amount, credits, usual) in LEVELS.items():
-        level = rules.save_level(level=Level(name=name, usual_reward=rewards[usual]))
+        level = rules.save_level(
+            level=Level(name=name, usual_reward=rewards[usual]), who=hands.owner, now=now
+        )
         rules.set_level_terms(
             key=f"demo-terms-{name}", level=level, from_month=start, amount=amount,
             credits=credits, who=hands.owner, now=now,
@@ -146,7 +151,8 @@ def write_months(supporters: Sequence[Supporter], today: datetime.date, hands: H
             )
 
 
-def _write_questions(reward: Reward, forms: list[str], lettering: int) -> None:
+def _questions(reward: Reward, forms: list[str], lettering: int) -> list[Question]:
+    """Return what is asked about a reward, in the order to ask it, not saved yet."""
     asked: list[Question] = []
     if len(forms) > 1:
         asked.append(Question(kind="form", name="Form", options=forms))
@@ -157,4 +163,4 @@ def _write_questions(reward: Reward, forms: list[str], lettering: int) -> None:
         )
     for position, question in enumerate(asked, start=1):
         question.reward, question.position = reward, position
-        rules.save_question(question=question)
+    return asked

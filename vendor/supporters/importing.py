@@ -10,7 +10,8 @@ import json
 
 from django.db import transaction
 
-from vendor.house.models import User
+from vendor.house import changes
+from vendor.house.models import Change, User
 from vendor.house.studio import the_studio
 from vendor.ledger.posting import take_turn
 from vendor.supporters import judging
@@ -47,13 +48,18 @@ def take_file(
     return new
 
 
-def map_columns(*, file: ContributionFile, columns: Columns) -> ContributionFile:
+def map_columns(
+    *, file: ContributionFile, columns: Columns, who: User, now: datetime.datetime
+) -> ContributionFile:
     """Say what the columns of a file mean, and remember it for files with the same head."""
     with transaction.atomic():
         fresh = ContributionFile.objects.select_for_update().get(pk=file.pk)
         _refuse_imported(fresh)
+        if fresh.columns == columns.as_json():
+            return fresh
         fresh.columns = columns.as_json()
         fresh.save(update_fields=["columns"])
+        _note(fresh, "meaning of its columns", who, now)
         ColumnMapping.objects.update_or_create(
             head=_fingerprint(fresh.head), defaults={"columns": fresh.columns}
         )
@@ -90,13 +96,20 @@ def import_file(*, file: ContributionFile, who: User, now: datetime.datetime) ->
     return fresh
 
 
-def forget_rows(*, file: ContributionFile) -> ContributionFile:
+def forget_rows(*, file: ContributionFile, who: User, now: datetime.datetime) -> ContributionFile:
     """Forget the rows of a file that were rejected, or all of one that was not imported."""
     with transaction.atomic():
         fresh = ContributionFile.objects.select_for_update().get(pk=file.pk)
-        fresh.rows, fresh.rejected = [], []
-        fresh.save(update_fields=["rows", "rejected"])
+        if fresh.rows or fresh.rejected:
+            fresh.rows, fresh.rejected = [], []
+            fresh.save(update_fields=["rows", "rejected"])
+            _note(fresh, "its rows, forgotten", who, now)
     return fresh
+
+
+def _note(file: ContributionFile, what: str, who: User, now: datetime.datetime) -> None:
+    """Note what was changed on a file; never what its rows say, for they name people."""
+    changes.note(file, Change.What.CHANGED, [(what, None, None)], who=who, now=now)
 
 
 def _add_people(verdicts: list[Verdict], who: User, now: datetime.datetime) -> None:

@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import transaction
 
+from vendor.house import changes
 from vendor.house.models import User
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow
@@ -39,7 +40,7 @@ def add_supporter(
         if before is not None:
             return before
         new = Supporter(key=key, made_by=who, made_at=now)
-        _write_supporter(new, name, email, phone, address, note)
+        _fill_in(new, name, email, phone, address, note).save()
     return new
 
 
@@ -51,6 +52,8 @@ def change_supporter(
     phone: str = "",
     address: str = "",
     note: str = "",
+    who: User,
+    now: datetime.datetime,
 ) -> Supporter:
     """Change what is known of a supporter; the same again changes nothing."""
     with transaction.atomic():
@@ -58,7 +61,7 @@ def change_supporter(
         fresh = Supporter.objects.get(pk=supporter.pk)
         if fresh.is_erased:
             raise NotNow("What was known of this supporter is erased. Nothing was changed.")
-        _write_supporter(fresh, name, email, phone, address, note)
+        changes.keep(_fill_in(fresh, name, email, phone, address, note), who=who, now=now)
     return fresh
 
 
@@ -84,12 +87,15 @@ def the_customer(
         return add_supporter(key=key, name=name, email=email, phone=phone, who=who, now=now)
 
 
-def set_aim(*, supporter: Supporter, aim: Reward | None) -> Supporter:
+def set_aim(
+    *, supporter: Supporter, aim: Reward | None, who: User, now: datetime.datetime
+) -> Supporter:
     """Say which reward a supporter saves for; None: what their level usually leads to."""
     with transaction.atomic():
-        fresh = Supporter.objects.select_for_update().get(pk=supporter.pk)
+        take_turn()
+        fresh = Supporter.objects.get(pk=supporter.pk)
         fresh.aim = aim
-        fresh.save(update_fields=["aim"])
+        changes.keep(fresh, who=who, now=now)
     return fresh
 
 
@@ -182,10 +188,11 @@ def _is_reached(one: Supporter, contact: str) -> bool:
     return contact.casefold() in (one.email.casefold(), one.phone.casefold()) or same_number
 
 
-def _write_supporter(
+def _fill_in(
     supporter: Supporter, name: str, email: str, phone: str, address: str, note: str
-) -> None:
+) -> Supporter:
+    """Return a supporter with what is known of them, by the rules, not saved yet."""
     supporter.name, supporter.email = " ".join(name.split()), email.strip().lower()
     supporter.phone = phone.strip()
     supporter.address, supporter.note = address.strip(), note.strip()
-    cleaned(supporter).save()
+    return cleaned(supporter)

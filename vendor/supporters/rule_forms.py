@@ -8,6 +8,7 @@ from django import forms
 
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
+from vendor.house.once import OnceForm
 from vendor.house.widgets import DayInput
 from vendor.supporters.forms import KeyedForm, WareChoice
 from vendor.supporters.mapping import ORDERS, Columns
@@ -38,7 +39,7 @@ class MonthField(forms.DateField):
         return day.replace(day=1) if day else None
 
 
-class LevelForm(forms.ModelForm[Level]):
+class LevelForm(OnceForm[Level]):
     """A level's name and what it leads to."""
 
     class Meta:
@@ -65,7 +66,7 @@ class LevelTermsForm(TermsForm):
         in_currency(self, studio)
 
 
-class RewardForm(forms.ModelForm[Reward]):
+class RewardForm(OnceForm[Reward]):
     """What a reward is of."""
 
     form = forms.ModelChoiceField(Form.objects.filter(retired=False), required=False)
@@ -97,7 +98,7 @@ class RewardTermsForm(TermsForm):
     )
 
 
-class QuestionForm(forms.ModelForm[Question]):
+class QuestionForm(OnceForm[Question]):
     """What is asked about a reward."""
 
     options = forms.CharField(

@@ -5,42 +5,53 @@ month on, and is refused where it would take away what somebody has earned by to
 """
 
 import datetime
+from typing import TypeVar
 
-from django.db import transaction
+from django.db import models, transaction
 
-from vendor.house import clock
+from vendor.house import changes, clock
 from vendor.house.models import User
 from vendor.house.studio import the_studio
-from vendor.ledger.posting import take_turn
+from vendor.house.turns import take_turn
 from vendor.supporters import accounts, credits
 from vendor.supporters.errors import TakesAway
 from vendor.supporters.models import Level, LevelTerms, Question, Reward, RewardTerms, Supporter
 from vendor.supporters.steps import cleaned
 
+Row = TypeVar("Row", bound=models.Model)
 
-def save_level(*, level: Level) -> Level:
-    """Add a level, or change its name, its usual reward, or whether it is offered."""
+
+def save_level(*, level: Level, key: str = "", who: User, now: datetime.datetime) -> Level:
+    """Add a level, once by its key, or change its name, usual reward, or offer."""
     with transaction.atomic():
+        take_turn()
         level.name = " ".join(level.name.split())
-        cleaned(level).save()
-    return level
+        return _kept(level, key, who, now)
 
 
-def save_reward(*, reward: Reward) -> Reward:
-    """Add a reward, or change what it is of. Promises that were made keep what they are of."""
+def save_reward(*, reward: Reward, key: str = "", who: User, now: datetime.datetime) -> Reward:
+    """Add a reward, once by its key, or change what it is of.
+
+    Promises that were made keep what they are of.
+    """
     with transaction.atomic():
+        take_turn()
         reward.name = " ".join(reward.name.split())
-        cleaned(reward).save()
-    return reward
+        return _kept(reward, key, who, now)
 
 
-def save_question(*, question: Question) -> Question:
-    """Add a question about a reward, or change or retire it. Given answers stay."""
+def save_question(
+    *, question: Question, key: str = "", who: User, now: datetime.datetime
+) -> Question:
+    """Add a question about a reward, once by its key, or change or retire it.
+
+    Given answers stay.
+    """
     with transaction.atomic():
+        take_turn()
         question.name = " ".join(question.name.split())
         question.options = [line.strip() for line in question.options if line.strip()]
-        cleaned(question).save()
-    return question
+        return _kept(question, key, who, now)
 
 
 def set_level_terms(
@@ -107,6 +118,12 @@ def set_reward_terms(
         )
         _add(cleaned(terms), now)
     return terms
+
+
+def _kept(row: Row, key: str, who: User, now: datetime.datetime) -> Row:
+    """Save a row with the note of it; what its form has made already is answered."""
+    made = changes.made_before(row, key)
+    return made if made is not None else changes.keep(cleaned(row), who=who, now=now, key=key)
 
 
 def _add(terms: LevelTerms | RewardTerms, now: datetime.datetime) -> None:

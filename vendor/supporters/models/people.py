@@ -1,5 +1,7 @@
 """Who supports the studio or orders from it. Personal data stays small: name, contact, address."""
 
+from typing import ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -17,6 +19,8 @@ class SupporterQuerySet(models.QuerySet["Supporter"]):
 
 class Supporter(Document):
     """A person to whom pieces are promised: one who contributes monthly, or orders a commission."""
+
+    is_a_person: ClassVar = True
 
     name = models.CharField(max_length=120)
     email = models.EmailField(blank=True, help_text="Also tells an imported payment whose it is.")

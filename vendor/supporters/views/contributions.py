@@ -165,7 +165,9 @@ def file(request: HttpRequest, pk: int) -> HttpResponse:
     columns = Columns.from_json(one.columns) if one.columns else proposed(one.head)
     form = ColumnsForm(request.POST or None, head=one.head, columns=columns)
     if request.method == "POST" and form.is_valid():
-        importing.map_columns(file=one, columns=form.columns())
+        importing.map_columns(
+            file=one, columns=form.columns(), who=who_is(request), now=clock.now()
+        )
         return redirect("supporters:file", pk)
     context = {"file": one, "form": form, "sample": one.rows[:3], "key": fresh_key}
     if one.columns is None:
@@ -214,7 +216,8 @@ def rejected(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
 @require_POST
 def forget(request: HttpRequest, pk: int) -> HttpResponse:
     """Forget the rows that are still kept of a file."""
-    importing.forget_rows(file=get_object_or_404(ContributionFile, pk=pk))
+    one = get_object_or_404(ContributionFile, pk=pk)
+    importing.forget_rows(file=one, who=who_is(request), now=clock.now())
     messages.success(request, "Its rows are forgotten.")
     return redirect("supporters:import")
 

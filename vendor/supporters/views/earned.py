@@ -63,6 +63,7 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what a supporter saves for."""
     facts = read(request, AimForm(request.POST))
     if facts is not None:
-        people.set_aim(supporter=get_object_or_404(Supporter, pk=pk), aim=facts["aim"])
+        one = get_object_or_404(Supporter, pk=pk)
+        people.set_aim(supporter=one, aim=facts["aim"], who=who_is(request), now=clock.now())
         messages.success(request, "Saved.")
     return redirect("supporters:supporter", pk)

@@ -117,6 +117,8 @@ def edit_supporter(request: HttpRequest, pk: int) -> HttpResponse:
             phone=facts["phone"],
             address=facts["address"],
             note=facts["note"],
+            who=who_is(request),
+            now=clock.now(),
         )
         messages.success(request, "Saved.")
         return redirect("supporters:supporter", pk)

@@ -37,9 +37,15 @@ def level(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     one = get_object_or_404(Level, pk=pk) if pk else Level()
     form = LevelForm(request.POST or None, instance=one)
     if request.method == "POST" and form.is_valid():
-        saved = rules.save_level(level=form.save(commit=False))
-        messages.success(request, f"{saved} is saved.")
-        return redirect("supporters:level_terms", saved.pk) if not pk else _home()
+        saved = done(
+            form,
+            lambda: rules.save_level(
+                level=form.save(commit=False), key=form.key, who=who_is(request), now=clock.now()
+            ),
+        )
+        if saved is not None:
+            messages.success(request, f"{saved} is saved.")
+            return redirect("supporters:level_terms", saved.pk) if not pk else _home()
     return _page(request, form, one if pk else "A level")
 
 
@@ -68,9 +74,15 @@ def reward(request: HttpRequest, pk: int | None = None) -> HttpResponse:
     one = get_object_or_404(Reward, pk=pk) if pk else Reward()
     form = RewardForm(request.POST or None, instance=one)
     if request.method == "POST" and form.is_valid():
-        saved = rules.save_reward(reward=form.save(commit=False))
-        messages.success(request, f"{saved} is saved.")
-        return redirect("supporters:reward_terms", saved.pk) if not pk else _home()
+        saved = done(
+            form,
+            lambda: rules.save_reward(
+                reward=form.save(commit=False), key=form.key, who=who_is(request), now=clock.now()
+            ),
+        )
+        if saved is not None:
+            messages.success(request, f"{saved} is saved.")
+            return redirect("supporters:reward_terms", saved.pk) if not pk else _home()
     return _page(request, form, one if pk else "A reward")
 
 
@@ -103,7 +115,15 @@ def question(request: HttpRequest, reward_pk: int, pk: int | None = None) -> Htt
         one = Question(reward=of, position=of.questions.count() + 1)
     form = QuestionForm(request.POST or None, instance=one)
     if request.method == "POST" and form.is_valid():
-        saved = done(form, lambda: rules.save_question(question=form.save(commit=False)))
+        saved = done(
+            form,
+            lambda: rules.save_question(
+                question=form.save(commit=False),
+                key=form.key,
+                who=who_is(request),
+                now=clock.now(),
+            ),
+        )
         if saved is not None:
             messages.success(request, f"“{saved}” is saved.")
             return _home()
