@@ -51,13 +51,19 @@ class OwnerFactory(UserFactory):
     role = User.Role.OWNER
 
 
+def _short(number: int) -> str:
+    """Return a number in few letters and digits: a code has four at most."""
+    digits = "0123456789ABCDEFGHJKLMNPQRTUVWXY"
+    return (_short(number // 32) if number >= 32 else "") + digits[number % 32]
+
+
 class FormFactory(DjangoModelFactory[Form]):
     """A form."""
 
     class Meta:
         model = Form
 
-    code = factory.Sequence(lambda n: f"F{n}")
+    code = factory.Sequence(lambda n: f"F{_short(n)}")
     name = factory.Sequence(lambda n: f"Form {n}")
     height_mm = 90
     width_mm = 80
@@ -69,7 +75,7 @@ class FinishFactory(DjangoModelFactory[Finish]):
     class Meta:
         model = Finish
 
-    code = factory.Sequence(lambda n: f"G{n}")
+    code = factory.Sequence(lambda n: f"G{_short(n)}")
     name = factory.Sequence(lambda n: f"glaze {n}")
 
 

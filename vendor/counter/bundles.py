@@ -47,7 +47,7 @@ class Bundle(Document):
     quantity = models.PositiveIntegerField(
         validators=[MinValueValidator(2), MaxValueValidator(100)]
     )
-    price = models.PositiveIntegerField(
+    price = models.PositiveBigIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MAX_MONEY)],
         help_text="For all of them together, in minor units.",
     )

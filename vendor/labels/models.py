@@ -229,7 +229,7 @@ class PrintRun(Document):
     tax_said = models.BooleanField(default=False, help_text="The tags say that tax is included.")
     names_said = models.BooleanField(default=False, help_text="Reward tags say first names.")
     offer_count = models.PositiveIntegerField(null=True, blank=True)
-    offer_price = models.PositiveIntegerField(null=True, blank=True)
+    offer_price = models.PositiveBigIntegerField(null=True, blank=True)
     source = models.CharField(max_length=60, blank=True, help_text="What it was printed for.")
     struck_at = models.DateTimeField(null=True, blank=True, editable=False)
     struck_by = models.ForeignKey(
@@ -256,7 +256,7 @@ class PrintedTag(models.Model):
     quantity = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MOST_OF_ONE)]
     )
-    price = models.PositiveIntegerField(null=True, blank=True)
+    price = models.PositiveBigIntegerField(null=True, blank=True)
     tier = models.ForeignKey(
         PriceTier, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )

@@ -70,7 +70,7 @@ class Contribution(Document):
     level = models.ForeignKey(Level, on_delete=models.PROTECT, related_name="+")
     month = models.DateField(validators=[first_of_month])
     kind = models.CharField(max_length=6, choices=Kind.choices, default=Kind.PAID)
-    amount = models.PositiveIntegerField(
+    amount = models.PositiveBigIntegerField(
         validators=[MaxValueValidator(MAX_MONEY)], help_text="In minor units."
     )
     on = models.DateField("day")

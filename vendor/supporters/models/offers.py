@@ -77,7 +77,7 @@ class ShopSale(Document):
     ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
     grade = models.CharField(max_length=6, choices=Grade.choices)
     quantity = models.PositiveIntegerField(validators=[MinValueValidator(1)])
-    price = models.PositiveIntegerField(
+    price = models.PositiveBigIntegerField(
         "price of one", validators=[MaxValueValidator(MAX_MONEY)], help_text="In minor units."
     )
     tier_name = models.CharField("price list", max_length=40, blank=True)

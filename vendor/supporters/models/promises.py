@@ -20,7 +20,7 @@ class Parcel(Document):
     supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="parcels")
     carrier = models.CharField(max_length=40, blank=True)
     tracking = models.CharField("tracking number", max_length=60, blank=True)
-    cost = models.PositiveIntegerField(
+    cost = models.PositiveBigIntegerField(
         "postage", null=True, blank=True, help_text="In minor units."
     )
     sent_on = models.DateField()

@@ -121,7 +121,7 @@ class LevelTerms(Document):
 
     level = models.ForeignKey(Level, on_delete=models.PROTECT, related_name="terms")
     from_month = models.DateField("from", validators=[first_of_month])
-    amount = models.PositiveIntegerField(
+    amount = models.PositiveBigIntegerField(
         "contribution a month", validators=[MaxValueValidator(MAX_MONEY)]
     )
     credits = models.PositiveIntegerField(
