@@ -16,7 +16,7 @@ CHANGES = {"save", "delete", "update"}
 # What is saved or updated without being a row.
 NO_ROWS = {
     "canvas", "grey", "ground", "picture", "super()", "self.initial", "bitmap.to_pil()",
-    "default_storage", "self.__dict__", "row.photo", "ware.photo",
+    "default_storage", "self.__dict__", "models.Field.default_error_messages",
 }  # fmt: skip
 Name = tuple[str, str]
 """A module and a function in it."""
@@ -30,6 +30,11 @@ class Writer:
     name: str
     parameters: frozenset[str]
     by_itself: bool
+
+    @property
+    def is_signed(self) -> bool:
+        """Whether it is told who writes and when, by themselves or in a value that carries both."""
+        return {"who", "now"} <= self.parameters or bool({"sending", "draft"} & self.parameters)
 
     @property
     def is_public(self) -> bool:
@@ -107,9 +112,7 @@ def house(root: Path, files: list[Path]) -> House:
         {
             module_name(path, root): path.read_text(encoding="utf-8")
             for path in files
-            if path.suffix == ".py"
-            and parts & set(path.parents)
-            and "migrations" not in path.parts
+            if path.suffix == ".py" and parts & set(path.parents) and "migrations" not in path.parts
         }
     )
 
@@ -149,7 +152,7 @@ def _writes(call: ast.Call) -> bool:
     return (
         call.func.attr in CHANGES
         and of not in NO_ROWS
-        and not (call.func.attr == "update" and "." not in of)
+        and not (call.func.attr == "update" and ("." not in of or ".setdefault(" in of))
     )
 
 

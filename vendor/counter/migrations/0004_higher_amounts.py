@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('counter', '0002_tills'),
+        ('counter', '0003_commissions'),
     ]
 
     operations = [
