@@ -5,15 +5,20 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('counter', '0003_commissions'),
+        ("counter", "0003_commissions"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='bundle',
-            name='price',
-            field=models.PositiveBigIntegerField(help_text='For all of them together, in minor units.', validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(100000000000)]),
+            model_name="bundle",
+            name="price",
+            field=models.PositiveBigIntegerField(
+                help_text="For all of them together, in minor units.",
+                validators=[
+                    django.core.validators.MinValueValidator(1),
+                    django.core.validators.MaxValueValidator(100000000000),
+                ],
+            ),
         ),
     ]

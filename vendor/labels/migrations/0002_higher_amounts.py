@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('labels', '0001_initial'),
+        ("labels", "0001_initial"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='printedtag',
-            name='price',
+            model_name="printedtag",
+            name="price",
             field=models.PositiveBigIntegerField(blank=True, null=True),
         ),
         migrations.AlterField(
-            model_name='printrun',
-            name='offer_price',
+            model_name="printrun",
+            name="offer_price",
             field=models.PositiveBigIntegerField(blank=True, null=True),
         ),
     ]

@@ -6,44 +6,66 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('supporters', '0002_commission'),
+        ("supporters", "0002_commission"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.RemoveConstraint(
-            model_name='parcel',
-            name='parcel_cost_in_range',
+            model_name="parcel",
+            name="parcel_cost_in_range",
         ),
         migrations.AlterField(
-            model_name='commitment',
-            name='price',
-            field=models.PositiveBigIntegerField(blank=True, help_text='Of a commission, in minor units with any tax in it; empty: nothing is to pay.', null=True, validators=[django.core.validators.MaxValueValidator(100000000000)], verbose_name='agreed price'),
+            model_name="commitment",
+            name="price",
+            field=models.PositiveBigIntegerField(
+                blank=True,
+                help_text="Of a commission, in minor units with any tax in it; empty: nothing is to pay.",
+                null=True,
+                validators=[django.core.validators.MaxValueValidator(100000000000)],
+                verbose_name="agreed price",
+            ),
         ),
         migrations.AlterField(
-            model_name='contribution',
-            name='amount',
-            field=models.PositiveBigIntegerField(help_text='In minor units.', validators=[django.core.validators.MaxValueValidator(100000000000)]),
+            model_name="contribution",
+            name="amount",
+            field=models.PositiveBigIntegerField(
+                help_text="In minor units.",
+                validators=[django.core.validators.MaxValueValidator(100000000000)],
+            ),
         ),
         migrations.AlterField(
-            model_name='levelterms',
-            name='amount',
-            field=models.PositiveBigIntegerField(validators=[django.core.validators.MaxValueValidator(100000000000)], verbose_name='contribution a month'),
+            model_name="levelterms",
+            name="amount",
+            field=models.PositiveBigIntegerField(
+                validators=[django.core.validators.MaxValueValidator(100000000000)],
+                verbose_name="contribution a month",
+            ),
         ),
         migrations.AlterField(
-            model_name='parcel',
-            name='cost',
-            field=models.PositiveBigIntegerField(blank=True, help_text='In minor units.', null=True, verbose_name='postage'),
+            model_name="parcel",
+            name="cost",
+            field=models.PositiveBigIntegerField(
+                blank=True, help_text="In minor units.", null=True, verbose_name="postage"
+            ),
         ),
         migrations.AlterField(
-            model_name='shopsale',
-            name='price',
-            field=models.PositiveBigIntegerField(help_text='In minor units.', validators=[django.core.validators.MaxValueValidator(100000000000)], verbose_name='price of one'),
+            model_name="shopsale",
+            name="price",
+            field=models.PositiveBigIntegerField(
+                help_text="In minor units.",
+                validators=[django.core.validators.MaxValueValidator(100000000000)],
+                verbose_name="price of one",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='parcel',
-            constraint=models.CheckConstraint(condition=models.Q(('cost__isnull', True), ('cost__lte', 100000000000), _connector='OR'), name='parcel_cost_in_range'),
+            model_name="parcel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("cost__isnull", True), ("cost__lte", 100000000000), _connector="OR"
+                ),
+                name="parcel_cost_in_range",
+            ),
         ),
     ]
