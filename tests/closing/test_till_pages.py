@@ -84,7 +84,7 @@ def test_a_night_is_counted_explained_and_taken_home(
     assert end.till.expected == 50_00
     steps = seen(potter, address("weekend", stall))
     assert f'{address("cash", stall, night)}">Saturday</a>: $160.00 counted' in steps
-    assert 'cash/">End</a>: Not counted yet.' in steps
+    assert 'cash/">End of the weekend</a>: Not counted yet.' in steps
 
 
 def test_each_till_has_a_page_of_its_own(potter: Client, stall: Stall, tumbler: Ware) -> None:

@@ -13,7 +13,7 @@ from vendor.closing.errors import CountedMeanwhile
 from vendor.closing.forms import CashForm, TakeOutForm, cash_initial
 from vendor.closing.models import CashCount
 from vendor.closing.takings import carried, till_sheet
-from vendor.closing.tills import Box, Day, Stretch, TillSheet
+from vendor.closing.tills import Box, Carried, Day, Stretch, TillSheet
 from vendor.closing.views import address_of, key_of, query_of, the_weekend
 from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
@@ -55,7 +55,7 @@ def cash(request: HttpRequest, pk: int) -> HttpResponse:
             ([box.name] if len(sheet.boxes) > 1 else []) + ([f"{day:%A} night"] if day else [])
         ),
         "standing": standing, "nights": _nights(weekend, box, day, request),
-        "moved": _moved(weekend, sheet), "between": carried(weekend, sheet), "key": new_key(),
+        "moved": _moved(weekend, sheet), "between": _between(weekend, sheet), "key": new_key(),
         "out": TakeOutForm(studio=studio, initial=_stays(stretch)),
         "asked": query_of(box.number, day),
         "boxes": [(each, address_of(weekend, each.number, None)) for each in sheet.boxes],
@@ -174,6 +174,11 @@ def _count(request: HttpRequest, weekend: Weekend, stretch: Stretch, form: CashF
         who=who_is(request),
         now=clock.now(),
     )
+
+
+def _between(weekend: Weekend, sheet: TillSheet) -> Carried | None:
+    """Return how the weekend follows on the one before, once it has begun with something."""
+    return carried(weekend, sheet) if sheet.has_begun else None
 
 
 def _stays(stretch: Stretch) -> dict[str, Any]:

@@ -162,6 +162,12 @@ class TillSheet:
         return tuple(box for box in self.boxes if box.is_used or box.number == FIRST_TILL)
 
     @property
+    def has_begun(self) -> bool:
+        """Whether a float was entered, or cash counted."""
+        counted = any(each.count for each in self.stretches)
+        return counted or any(box.has_float for box in self.boxes)
+
+    @property
     def stretches(self) -> list[Stretch]:
         """Every stretch of every box to be counted."""
         return [each for box in self.used for each in box.stretches]
@@ -210,7 +216,7 @@ class TillSheet:
     def name_of(self, stretch: Stretch) -> str:
         """Return what a stretch is called: its box where there are several, and its night."""
         box = stretch.name if len(self.used) > 1 else ""
-        return ", ".join(each for each in (box, stretch.label) if each) or "End"
+        return ", ".join(each for each in (box, stretch.label) if each) or "End of the weekend"
 
     def box(self, number: int) -> Box | None:
         """Return a box by its number."""
