@@ -142,10 +142,10 @@ def test_the_tray_is_settled_on_its_pages(stall: Stall, pages: list[Client]) -> 
     owner, helper = pages
     hold = stall.hold(stall.bowl, 4)
     waiting = kept(stall)
-    assert b"1 sale to settle" in owner.get(reverse("counter:sell")).content
+    assert b"1 entry to settle" in owner.get(reverse("counter:sell")).content
     assert b"to settle" not in helper.get(reverse("counter:sell")).content
     assert helper.get(reverse("counter:tray")).status_code == 403
-    assert b"A held piece" in owner.get(reverse("counter:tray")).content
+    assert b"Sale: a held piece" in owner.get(reverse("counter:tray")).content
     address = reverse("counter:settle", args=[waiting.pk])
     page = owner.get(address).content.decode()
     assert "Berry bowl, shino" in page

@@ -10,13 +10,16 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from tests.counter.test_document import proper
-from vendor.counter import intake
+from vendor.counter import commissions, intake
+from vendor.counter.at import At
+from vendor.counter.figures import Method
 from vendor.counter.models import Unsettled
 from vendor.demo.load import load_demo
 from vendor.fairs import van
 from vendor.fairs.models import Weekend
 from vendor.house.access import access_of
 from vendor.house.models import User
+from vendor.supporters import actions as supporters
 from vendor.ware.models import Ware
 
 WEDNESDAY = datetime.datetime(2026, 12, 2, 14, tzinfo=datetime.UTC)
@@ -30,6 +33,8 @@ ABOUT: dict[tuple[str, str], tuple[str, str]] = {
     ("closing", "statements"): ("closing.Closing", "number"),
     ("counter", "bundles"): ("counter.Bundle", "pk"),
     ("counter", "sales"): ("counter.Sale", "pk"),
+    ("counter", "commissions"): ("counter.Commission", "number"),
+    ("counter", "deposits"): ("counter.Deposit", "pk"),
     ("counter", "tray"): ("counter.Unsettled", "pk"),
     ("ledger", "ware"): ("ware.Ware", "pk"),
     ("ledger", "entry"): ("ledger.Entry", "pk"),
@@ -103,7 +108,19 @@ def furnished() -> User:
     van.pack(packing_list=packing, lines=[van.Packed(jar.pk, 5)], who=owner, now=WEDNESDAY)
     intake.take_in(raws=[proper() | {"fair": third.fair_id}], who=owner, now=WEDNESDAY)
     assert Unsettled.objects.exists()
+    _ordered(third, jar, owner)
     return owner
+
+
+def _ordered(weekend: Weekend, ware: Ware, owner: User) -> None:
+    """Take a commission with a deposit, and hold its piece."""
+    at = At(weekend=weekend, day=weekend.first_day, moment=WEDNESDAY)
+    made = commissions.take_commission(
+        key="ordered", at=at, who=owner, now=WEDNESDAY,
+        ordered=commissions.Ordered(name="Robin Lark", ware=ware, price=9000, choices="a hare"),
+        deposit=commissions.Received(method=Method.CASH, amount=2000),
+    )  # fmt: skip
+    supporters.keep_piece(key="held", commitment=made.commitment, who=owner, now=WEDNESDAY)
 
 
 def pages(client: Client) -> dict[str, str]:

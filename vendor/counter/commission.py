@@ -32,6 +32,11 @@ class Commission(Document):
         app_label = "counter"
         ordering = ["id"]
 
+    @property
+    def number(self) -> int:
+        """The number of its promise, by which it is known."""
+        return self.commitment.number
+
     def __str__(self) -> str:
         return f"Commission, {self.commitment}"
 

@@ -13,6 +13,7 @@ from vendor.house.money import Currency, format_amount, format_number, format_ra
 from vendor.house.paper import Block, Column, Sheet
 
 WIDTH = 40
+_WAYS = {"cash": "in cash", "card": "by card", "deposit": "as a deposit"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +62,12 @@ def as_text(receipt: Receipt) -> str:
     """Return a receipt as plain text, 40 letters wide, for a message."""
     rows = [receipt.studio, receipt.fair, receipt.when, receipt.title, "-" * WIDTH]
     for line in receipt.lines:
-        rows.append(_row(f"{line.pieces} × {line.name}", line.amount))
+        rows.append(row(f"{line.pieces} × {line.name}", line.amount))
         if line.told:
             rows.append(f"  {line.told}")
     if receipt.sums:
         rows.append("-" * WIDTH)
-        rows += [_row(name, amount) for name, amount in (*receipt.sums, *receipt.paid)]
+        rows += [row(name, amount) for name, amount in (*receipt.sums, *receipt.paid)]
     if receipt.note:
         rows += ["-" * WIDTH, receipt.note]
     if receipt.undone:
@@ -140,7 +141,7 @@ def _sums(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
 def _paid(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
     currency = Currency.of(sale.currency)
     for payment in sale.payments.all():
-        way = {"cash": "in cash", "card": "by card"}.get(payment.method, "another way")
+        way = _WAYS.get(payment.method, "another way")
         yield f"Paid {way}", format_amount(payment.amount, currency, studio.language)
         if payment.tip:
             yield "Tip", format_amount(payment.tip, currency, studio.language)
@@ -149,7 +150,7 @@ def _paid(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
             yield f"Change from {handed}", format_amount(payment.change, currency, studio.language)
 
 
-def _row(name: str, amount: str) -> str:
+def row(name: str, amount: str) -> str:
     """Return a name and an amount at the two ends of a line, or on two lines where it is long."""
     if len(name) + len(amount) + 1 <= WIDTH:
         return name + amount.rjust(WIDTH - len(name))

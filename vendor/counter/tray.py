@@ -4,12 +4,14 @@ import datetime
 from dataclasses import dataclass
 from typing import cast
 
+from vendor.counter.commission_document import CommissionDocument
+from vendor.counter.commission_document import parse as parse_commission
 from vendor.counter.document import LineSeen, SaleDocument, parse
 from vendor.counter.models import Unsettled
 from vendor.counter.queries import Standing, standings
 from vendor.counter.settling import unknown_codes
 from vendor.ledger.models import Hold
-from vendor.ware.models import Grade
+from vendor.ware.models import Form, Grade, Ware
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,17 @@ class Waiting:
         return self.standing.day if self.standing else None
 
 
+@dataclass(frozen=True, slots=True)
+class WaitingCommission:
+    """One kept commission, with what its seller wrote and what there is to choose."""
+
+    unsettled: Unsettled
+    document: CommissionDocument
+    ware: Ware | None
+    form: Form | None
+    standing: Standing | None
+
+
 def waiting_count() -> int:
     """Return how many documents wait for the owner (one statement)."""
     return Unsettled.objects.filter(settled_at__isnull=True).count()
@@ -56,15 +69,23 @@ def look_at(unsettled: Unsettled, *, today: datetime.date) -> Waiting:
         unsettled,
         document,
         tuple(unknown_codes(document)),
-        _standing(document, today),
+        _standing(document.fair, today),
         tuple(_holds(document)),
     )
 
 
-def _standing(document: SaleDocument, today: datetime.date) -> Standing | None:
+def look_at_commission(unsettled: Unsettled, *, today: datetime.date) -> WaitingCommission:
+    """Return one commission with what there is to choose."""
+    document = parse_commission(unsettled.document)
+    ware = Ware.objects.filter(code=document.ware, retired=False).first()
+    form = Form.objects.filter(code=document.form, retired=False).first()
+    return WaitingCommission(unsettled, document, ware, form, _standing(document.fair, today))
+
+
+def _standing(fair: int, today: datetime.date) -> Standing | None:
     """Return the open weekend it can go under: of its fair, else the nearest of any."""
     there = standings(today=today)
-    own = [each for each in there if each.weekend.fair_id == document.fair]
+    own = [each for each in there if each.weekend.fair_id == fair]
     return next(iter(own or there), None)
 
 

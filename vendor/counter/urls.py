@@ -5,6 +5,7 @@ from django.urls import path
 from vendor.counter import (
     bundle_views,
     cash_views,
+    commission_views,
     otherwise_views,
     pin_views,
     sale_views,
@@ -43,6 +44,12 @@ urlpatterns = [
     path("sales/<int:pk>/pdf", sale_views.as_pdf, name="sale_pdf"),
     path("sales/<int:pk>/undo/", sale_views.undo, name="undo"),
     path("sales/<int:pk>/back/", sale_views.take_back, name="take_back"),
+    # /sell/commissions/ by the number of the promise, and /sell/deposits/
+    path("commissions/<int:number>/", commission_views.commission, name="commission"),
+    path("commissions/<int:number>/hand-over/", commission_views.hand_over, name="hand_over"),
+    path("commissions/<int:number>/cancel/", commission_views.cancel, name="cancel_commission"),
+    path("deposits/<int:pk>/", commission_views.slip, name="slip"),
+    path("deposits/<int:pk>/pdf", commission_views.slip_pdf, name="slip_pdf"),
     # /sell/tray/: what waits for the owner
     path("tray/", tray_views.index, name="tray"),
     path("tray/<int:pk>/", tray_views.settle, name="settle"),

@@ -65,10 +65,10 @@ def season_round(context: Context) -> dict[str, Any]:
 
 
 @register.simple_tag(takes_context=True)
-def page_address(context: Context, page: str) -> str | None:
-    """Return the address of a page that needs no arguments, or None where it can't be opened."""
+def page_address(context: Context, page: str, *about: Any) -> str | None:
+    """Return the address of a page (about something), or None where it can't be opened."""
     user = getattr(context.get("request"), "user", None)
-    return season.address_of(page, user) if user is not None else None
+    return season.address_of(page, user, *about) if user is not None else None
 
 
 @register.simple_tag(takes_context=True)
