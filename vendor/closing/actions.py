@@ -14,15 +14,23 @@ from vendor.closing.cards import (
 )
 from vendor.closing.cash_counting import count_cash, explain_carried, explain_cash, take_out
 from vendor.closing.closing import Leftovers, amend_closing, close_weekend
-from vendor.closing.counting import count_the_rest_as_none, count_ware, explain_ware
+from vendor.closing.counting import (
+    count_elsewhere,
+    count_the_rest_as_none,
+    count_ware,
+    explain_ware,
+)
+from vendor.closing.scanning import end_pass, scan_pieces
 
 __all__ = [
     "Leftovers",
     "amend_closing",
     "close_weekend",
     "count_cash",
+    "count_elsewhere",
     "count_the_rest_as_none",
     "count_ware",
+    "end_pass",
     "explain_carried",
     "explain_cash",
     "explain_ware",
@@ -30,6 +38,7 @@ __all__ = [
     "note_left",
     "pair_by_hand",
     "remove_statement",
+    "scan_pieces",
     "sell_by_count",
     "take_apart",
     "take_out",

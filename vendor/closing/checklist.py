@@ -21,6 +21,7 @@ class Kind(StrEnum):
 
     EARLIER = "earlier"
     UNSETTLED = "unsettled"
+    COUNTING = "counting"
     UNCOUNTED = "uncounted"
     UNEXPLAINED = "unexplained"
     CASH = "cash"
@@ -62,7 +63,8 @@ def still_open(weekend: Weekend, *, now: datetime.datetime) -> list[Open]:
 def open_items(weekend: Weekend, books: Books, *, now: datetime.datetime) -> list[Open]:
     """Like `still_open`, of books that were read already."""
     found = [*_earlier(weekend), *_unsettled(weekend)]
-    if uncounted := [line.name for line in books.lines if line.count is None]:
+    found += _counting(books.lines)
+    if uncounted := [line.name for line in books.lines if not (line.count or line.running)]:
         found.append(Open(Kind.UNCOUNTED, f"Not counted yet: {_some(uncounted)}."))
     if unexplained := [line.name for line in books.lines if line.is_open]:
         found.append(Open(Kind.UNEXPLAINED, f"Differs without a reason: {_some(unexplained)}."))
@@ -117,6 +119,24 @@ def _unsettled(weekend: Weekend) -> list[Open]:
             Open(Kind.UNSETTLED, f"{_sales(lost)} to be settled that may be of this.", soft=True)
         )
     return found
+
+
+def _counting(lines: list[StallLine]) -> list[Open]:
+    """Name each pass that counts something one by one and has not been ended."""
+    passes = {
+        part.in_pass.pk: part.in_pass
+        for line in lines
+        if line.running
+        for part in line.running.parts
+        if part.in_pass and part.in_pass.ended_at is None
+    }
+    return [
+        Open(
+            Kind.COUNTING,
+            f"{each.made_by} is still counting one by one ({each}): end the pass first.",
+        )
+        for _, each in sorted(passes.items())
+    ]
 
 
 def _sales(count: int) -> str:

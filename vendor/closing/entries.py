@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.db.models import Q
 
 from vendor.closing.equation import column_of
-from vendor.closing.models import Closing
+from vendor.closing.models import Closing, StallCount
 from vendor.closing.pages import POTS
 from vendor.closing.queries import closed_before
 from vendor.fairs.models import Weekend
@@ -86,3 +86,10 @@ def opened(weekend: Weekend, ware_id: int, grade: str) -> Opened:
         tuple(Figure(name, head, tuple(parts[name])) for name, head in POTS if name in parts),
         before,
     )
+
+
+def acts_of(weekend: Weekend, ware_id: int, grade: str) -> list[StallCount]:
+    """Return every act of counting one ware and grade, with what undid it (one statement)."""
+    rows = StallCount.objects.filter(weekend=weekend, ware_id=ware_id, grade=grade)
+    named = rows.select_related("made_by", "in_pass", "held", "undone_by")
+    return list(named.order_by("version"))

@@ -21,13 +21,18 @@ Spots = Sequence[tuple[int, str, str]]  # ware, grade, name
 
 
 class CountForm(forms.Form):
-    """How many stand there of one ware and grade; `saw` is the count it follows on."""
+    """How many stand there of one ware and grade; `saw` is the count it follows on.
+
+    `how` says whether that is all there is, or (“more”) stands elsewhere too, in a corner `where`.
+    """
 
     counted = forms.IntegerField(
         min_value=0, max_value=MOST_COUNTED, widget=CountInput,
         error_messages={"required": "Nothing was typed: nought counts too."},
     )  # fmt: skip
     saw = forms.IntegerField(min_value=0, widget=forms.HiddenInput)
+    how = forms.ChoiceField(choices=[("all", ""), ("more", "")], required=False)
+    where = forms.CharField(max_length=40, required=False)
 
     def __init__(self, line: StallLine, told: Any = None) -> None:
         """Start empty before the first count, so that nothing is counted by accident."""

@@ -8,23 +8,23 @@ from dataclasses import dataclass
 
 from vendor.closing.equation import Pots, pots
 from vendor.closing.models import Closing, StallCount
+from vendor.closing.tally import Spot, Tally, tallies
 from vendor.fairs.models import Weekend
 from vendor.ledger import queries as ledger
 from vendor.ledger.posting import piece
 from vendor.ware.models import Ware
 
-Spot = tuple[int, str]  # ware, grade
 NOTHING = Pots()
 
 
 @dataclass(frozen=True, slots=True)
 class StallLine:
-    """One ware and grade on the stall: its equation, and its latest count if there is one."""
+    """One ware and grade on the stall: its equation, and what was counted of it, if anything."""
 
     ware: Ware
     grade: str
     pots: Pots
-    count: StallCount | None
+    tally: Tally | None = None
     price: int | None = None
 
     @property
@@ -38,14 +38,24 @@ class StallLine:
         return self.pots.expected
 
     @property
+    def running(self) -> Tally | None:
+        """What a pass that still goes on has counted of it so far: not a count yet."""
+        return self.tally if self.tally and self.tally.is_running else None
+
+    @property
+    def count(self) -> Tally | None:
+        """What was counted of it, None before or while it is being counted."""
+        return self.tally if self.tally and self.tally.parts and not self.running else None
+
+    @property
     def counted(self) -> int | None:
         """What was counted (pieces), None before."""
         return self.count.counted if self.count else None
 
     @property
     def version(self) -> int:
-        """Which count this is, 0 before the first."""
-        return self.count.version if self.count else 0
+        """Which act of counting this is, 0 before the first."""
+        return self.tally.version if self.tally else 0
 
     @property
     def variance(self) -> int | None:
@@ -62,8 +72,8 @@ class StallLine:
     @property
     def reason(self) -> str:
         """Why it differs; empty where the reason given was for another difference."""
-        if self.count and self.count.explains == self.difference:
-            return self.count.reason
+        if self.count and self.count.last.explains == self.difference:
+            return self.count.last.reason
         return ""
 
     @property
@@ -97,11 +107,27 @@ def stall_lines(weekend: Weekend) -> list[StallLine]:
 
     What neither moved nor was counted is left out. Five statements.
     """
-    flows = ledger.flows(weekend.fair.stall, after=closed_before(weekend), through=weekend.last_day)
-    counts = latest_counts(weekend)
+    return _lines(weekend, None)
+
+
+def line_of(weekend: Weekend, ware_id: int, grade: str) -> StallLine | None:
+    """Return one ware and grade of the stall, or None where it neither moved nor was counted.
+
+    Five statements, which read of this ware alone.
+    """
+    return next((each for each in _lines(weekend, ware_id) if each.grade == grade), None)
+
+
+def _lines(weekend: Weekend, ware_id: int | None) -> list[StallLine]:
+    flows = ledger.flows(
+        weekend.fair.stall, after=closed_before(weekend), through=weekend.last_day, ware=ware_id
+    )
+    counts = tallies_of(weekend, ware_id=ware_id)
     sums = {spot: pots(flow.opening, flow.came, flow.went) for spot, flow in flows.items()}
-    spots = {spot for spot, each in sums.items() if each.moved} | counts.keys()
-    ware = {each.pk: each for each in Ware.objects.named().filter(pk__in={pk for pk, _ in spots})}
+    spots = {spot for spot, each in sums.items() if each.moved}
+    spots |= {spot for spot, tally in counts.items() if tally.parts}
+    named = Ware.objects.named().filter(pk__in={pk for pk, _ in spots})
+    ware = {each.pk: each for each in named}
     order = {pk: place for place, pk in enumerate(ware)}
     return [
         StallLine(ware[pk], grade, sums.get((pk, grade), NOTHING), counts.get((pk, grade)))
@@ -109,13 +135,9 @@ def stall_lines(weekend: Weekend) -> list[StallLine]:
     ]
 
 
-def line_of(weekend: Weekend, ware_id: int, grade: str) -> StallLine | None:
-    """Return one ware and grade of the stall, or None where it neither moved nor was counted."""
-    spot = (ware_id, grade)
-    return next((each for each in stall_lines(weekend) if (each.ware.pk, each.grade) == spot), None)
-
-
-def latest_counts(weekend: Weekend) -> dict[Spot, StallCount]:
-    """Return the count that holds of each ware and grade (one statement)."""
-    rows = StallCount.objects.filter(weekend=weekend).select_related("made_by").order_by("version")
-    return {(row.ware_id, row.grade): row for row in rows}
+def tallies_of(weekend: Weekend, *, ware_id: int | None = None) -> dict[Spot, Tally]:
+    """Return what was counted of each ware and grade (one statement)."""
+    rows = StallCount.objects.filter(weekend=weekend)
+    if ware_id is not None:
+        rows = rows.filter(ware=ware_id)
+    return tallies(rows.select_related("made_by", "in_pass__made_by").order_by("version"))

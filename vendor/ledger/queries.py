@@ -122,19 +122,21 @@ def history(ware: Ware) -> list[HistoryRow]:
 
 
 def flows(
-    place: Place, *, after: datetime.date | None, through: datetime.date
+    place: Place, *, after: datetime.date | None, through: datetime.date, ware: int | None = None
 ) -> dict[tuple[int, str], Flow]:
     """Return by ware and grade what came and went at a place (two statements).
 
     `after` is the last day that counts as before (None: the beginning), `through` the last day
     that counts. A reversal dated in the stretch cancels a flow of the same kind rather than
-    showing as one the other way: an undone sale is no sale.
+    showing as one the other way: an undone sale is no sale. `ware` narrows it to one, by its
+    number.
     """
+    only = Q() if ware is None else Q(ware=ware)
     found: dict[tuple[int, str], Flow] = defaultdict(lambda: Flow(0, {}, {}))
     for incoming in (True, False):
         here, there = ("target", "source") if incoming else ("source", "target")
         rows = (
-            Movement.objects.filter(Q(**{here: place}), entry__day__lte=through)
+            Movement.objects.filter(only, Q(**{here: place}), entry__day__lte=through)
             .order_by()
             .values_list("ware_id", "grade", f"{there}__kind", "entry__kind", "entry__day")
             .annotate(total=Sum("quantity"))

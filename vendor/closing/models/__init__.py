@@ -5,7 +5,14 @@ All of it is append-only: a count is never changed, it is counted again, and the
 
 from vendor.closing.models.cards import CardColumns, CardNote, CardPair, CardStatement
 from vendor.closing.models.closings import Amendment, Closing, ClosingCard, ClosingCash, ClosingLine
-from vendor.closing.models.counts import MOST_COUNTED, CarriedCash, CashCount, Counting, StallCount
+from vendor.closing.models.counts import (
+    MOST_COUNTED,
+    CarriedCash,
+    CashCount,
+    Counting,
+    CountPass,
+    StallCount,
+)
 
 __all__ = [
     "MOST_COUNTED",
@@ -20,6 +27,7 @@ __all__ = [
     "ClosingCard",
     "ClosingCash",
     "ClosingLine",
+    "CountPass",
     "Counting",
     "StallCount",
 ]

@@ -4,11 +4,12 @@ A count is never changed; it is counted again, and the later one holds.
 """
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from vendor.counter.till import till_field
 from vendor.fairs.models import Weekend
-from vendor.house.models import Document
+from vendor.house.models import Document, User
+from vendor.ledger.models import Hold
 from vendor.ware.models import Grade, Ware
 
 MOST_COUNTED = 100_000
@@ -32,13 +33,76 @@ class Counting(Document):
         abstract = True
 
 
+class CountPass(Document):
+    """Going once through the stall, or through a corner of it, by one person on one device.
+
+    Until it is ended, nothing that it counted is held against the book: the count stays blind.
+    """
+
+    class Kind(models.TextChoices):
+        FIRST = "first", "the first time round"
+        ELSEWHERE = "elsewhere", "standing elsewhere"
+        AGAIN = "again", "counted again"
+
+    weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="count_passes")
+    number = models.PositiveSmallIntegerField()
+    kind = models.CharField(max_length=9, choices=Kind.choices)
+    where = models.CharField(max_length=40, blank=True, help_text="The back shelf, a box.")
+    ended_at = models.DateTimeField(null=True, blank=True)
+    ended_by = models.ForeignKey(
+        User, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+
+    class Meta:
+        ordering = ["id"]
+        verbose_name_plural = "count passes"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["weekend", "number"], name="count_pass_numbered_within_its_weekend"
+            ),
+            models.CheckConstraint(
+                condition=Q(number__gt=0, kind__in=["first", "elsewhere", "again"]),
+                name="count_pass_possible",
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at__isnull=True, ended_by__isnull=True)
+                | Q(ended_at__isnull=False, ended_by__isnull=False),
+                name="count_pass_is_ended_by_somebody",
+            ),
+        ]
+
+    @property
+    def told(self) -> str:
+        """Which it is, in a word or two."""
+        return self.where or ("" if self.kind == self.Kind.FIRST else self.get_kind_display())
+
+    def __str__(self) -> str:
+        return f"pass {self.number}"
+
+
 class StallCount(Counting):
-    """What was counted of one ware and grade at the end of a weekend, before it is closed."""
+    """One act of counting pieces of a ware and grade, before the weekend is closed.
+
+    It says that so many are all there is (`more` 0), or that so many stand there besides what is
+    counted already: those two are never told apart by guessing. `counted` is what stands there
+    after it, by all acts so far. An act that `undoes` another takes it back as if it had never
+    been; with nothing left, nothing is counted (None). `held` is the piece of a hold that it was.
+    """
 
     weekend = models.ForeignKey(Weekend, on_delete=models.PROTECT, related_name="counts")
     ware = models.ForeignKey(Ware, on_delete=models.PROTECT, related_name="+")
     grade = models.CharField(max_length=6, choices=Grade.choices)
-    counted = models.PositiveIntegerField()
+    counted = models.PositiveIntegerField(null=True)
+    more = models.PositiveIntegerField(default=0, help_text="Pieces; 0: it is all there is.")
+    in_pass = models.ForeignKey(
+        CountPass, on_delete=models.PROTECT, related_name="counts", null=True, blank=True
+    )
+    held = models.ForeignKey(
+        Hold, on_delete=models.PROTECT, related_name="+", null=True, blank=True
+    )
+    undoes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, related_name="undone_by", null=True, blank=True
+    )
 
     class Meta:
         ordering = ["id"]
@@ -49,6 +113,18 @@ class StallCount(Counting):
             ),
             models.CheckConstraint(
                 condition=Q(version__gt=0, counted__lte=MOST_COUNTED), name="stall_count_possible"
+            ),
+            models.CheckConstraint(
+                condition=Q(counted__isnull=False) | Q(undoes__isnull=False),
+                name="stall_count_says_how_many",
+            ),
+            models.CheckConstraint(
+                condition=Q(more=0) | Q(counted__gte=F("more"), undoes__isnull=True),
+                name="stall_count_adds_up",
+            ),
+            models.CheckConstraint(
+                condition=Q(held__isnull=True) | Q(in_pass__isnull=False, undoes__isnull=True),
+                name="stall_count_of_a_held_piece_is_in_a_pass",
             ),
         ]
 

@@ -1,15 +1,17 @@
 /* Saves each row as it is counted, and keeps what could not be sent until the network is back.
-   Works on: ul[data-rows] with a form in each li, [data-counted] and [data-all] for the progress,
-   [data-unsent] for what waits. Each form carries its own key, so that sending again counts once.
+   Works on: ul[data-rows] with a form in each li (li[data-stray]: not expected on the stall),
+   [data-counted] and [data-all] for the progress, [data-unsent] for what waits, [data-where] for
+   the corner that is counted. Each form carries its own key, so that sending again counts once.
    Without this script every form is an ordinary one. */
 "use strict";
 (() => {
   const list = document.querySelector("[data-rows]");
   if (!list) return;
+  const counted = new Set([...list.querySelectorAll("li.done")].map((row) => row.id));
   const waiting = new Map(); // li id -> the row that could not be sent yet
 
-  const say = (name, text) => {
-    for (const place of document.querySelectorAll(`[data-${name}]`)) place.textContent = text;
+  const step = (name) => {
+    for (const place of document.querySelectorAll(`[data-${name}]`)) place.textContent = String(Number(place.textContent) + 1);
   };
 
   const tellUnsent = () => {
@@ -24,6 +26,11 @@
     const fresh = made.content.firstElementChild;
     if (!fresh || fresh.id !== row.id) throw new Error("That is no row");
     const hadFocus = row.contains(document.activeElement);
+    if (fresh.classList.contains("done") && !counted.has(row.id)) {
+      counted.add(row.id);
+      step("counted");
+      if ("stray" in row.dataset) step("all");
+    }
     row.replaceWith(fresh);
     window.wareboard.thumbs(fresh);
     if (!hadFocus) return;
@@ -55,10 +62,6 @@
     waiting.delete(row.id);
     tellUnsent();
     put(row, await answer.text());
-    if (answer.headers.has("X-Counted")) {
-      say("counted", answer.headers.get("X-Counted"));
-      say("all", answer.headers.get("X-All"));
-    }
   };
 
   list.addEventListener("submit", (event) => {
@@ -68,6 +71,8 @@
     event.preventDefault();
     const body = new FormData(form);
     if (event.submitter && event.submitter.name) body.set(event.submitter.name, event.submitter.value);
+    const where = document.querySelector("[data-where]");
+    if (where && body.get("how") === "more") body.set("where", where.value);
     send(row, form.action, body);
   });
 
