@@ -13,6 +13,7 @@ from vendor.house.errors import Refused
 from vendor.house.models import Change, User
 from vendor.house.turns import take_turn
 from vendor.labels.article import OWN_PREFIX, own_number, read_number
+from vendor.labels.held import refuse_held
 from vendor.labels.job import Job, job_of
 from vendor.labels.models import (
     ArticleNumber,
@@ -33,7 +34,7 @@ def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> Prin
 
     A page that was gone back to, changed and sent again says something else under the same key:
     that is another print. The sheet, printer and bars are offered first the next time. Refuses a
-    job without tags.
+    job without tags, and (HeldPieces) price tags for pieces that are held.
     """
     if not job.count:
         raise TagsRefused("There are no tags to print. Choose at least one piece to tag.")
@@ -45,6 +46,7 @@ def print_tags(*, key: str, job: Job, who: User, now: datetime.datetime) -> Prin
             before = PrintRun.objects.filter(key=key).first()
         if before is not None:
             return print_again(run=before, start=job.start, who=who, now=now)
+        refuse_held(job)
         run = PrintRun.objects.create(
             key=key,
             kind=job.kind,

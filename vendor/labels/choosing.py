@@ -4,7 +4,7 @@ A page of tags is begun from a *source* (a firing, a packing list, what has no t
 suggests a count for each; the potter changes what she likes.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Sum
@@ -12,10 +12,10 @@ from django.urls import reverse
 
 from vendor.fairs.models import PackingList
 from vendor.firings.models import Firing, FiringLine
-from vendor.labels.job import Job
-from vendor.labels.models import ON_PIECES, Kind
+from vendor.labels.held import NOTHING, Stock, stock
+from vendor.labels.models import Kind
 from vendor.labels.queries import TagState
-from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Place
+from vendor.ledger.models import Entry, Hold, HoldLine, Place
 from vendor.ledger.queries import open_holds
 from vendor.ware.models import Grade, Ware
 
@@ -48,7 +48,7 @@ class Pick:
     key: str
     name: str
     suggested: int = 0
-    free: int = 0
+    stock: Stock = NOTHING
     ware: Ware | None = None
     grade: str = Grade.FIRST
     hold: Hold | None = None
@@ -123,8 +123,8 @@ def of_entry(entry: Entry) -> Source:
 
 def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
     """Return as many of each as are free somewhere: a held piece gets no price tag."""
-    free = free_everywhere()
-    capped = {spot: min(pieces, free.get(spot, 0)) for spot, pieces in counts.items()}
+    there = stock()
+    capped = {spot: min(n, there.get(spot, NOTHING).free) for spot, n in counts.items()}
     return {spot: pieces for spot, pieces in capped.items() if pieces > 0}
 
 
@@ -175,62 +175,35 @@ def sources() -> list[tuple[str, str, str]]:
     return found
 
 
-def free_everywhere() -> dict[Spot, int]:
-    """Return the free pieces over all places by ware and grade (one statement)."""
-    rows = (
-        Balance.objects.order_by()
-        .values_list("ware_id", "grade")
-        .annotate(total=Sum("on_hand") - Sum("held"))
-    )
-    return {(ware_id, grade): total for ware_id, grade, total in rows}
+def picks_for(
+    kind: str, source: Source, firing: Firing | None = None, asked: Collection[str] = ()
+) -> list[Pick]:
+    """Return what tags of a kind can be printed for, what is suggested first.
 
-
-def notes_on_held(job: Job) -> tuple[str, ...]:
-    """Say of which ware there are more price tags than free pieces, some being held.
-
-    One statement. A shelf talker stays with its basket.
+    Among price tags stand those promised pieces alone that are suggested, or `asked` for by key.
     """
-    if job.kind not in ON_PIECES:
-        return ()
-    rows = Balance.objects.order_by().values_list("ware_id", "grade")
-    stock = {
-        (ware_id, grade): (on_hand - held, held)
-        for ware_id, grade, on_hand, held in rows.annotate(Sum("on_hand"), Sum("held"))
-    }
-    notes = []
-    for item in job.items:
-        spot = (item.ware.pk if item.ware else 0, item.grade)
-        free, held = stock.get(spot, (0, 0))
-        if item.price is not None and held and item.quantity > free:
-            notes.append(
-                f"{item.name}: more price tags ({item.quantity}) than free pieces ({free}). Those "
-                f"that are held ({held}) get reward tags, which say no price."
-            )
-    return tuple(notes)
-
-
-def picks_for(kind: str, source: Source, firing: Firing | None = None) -> list[Pick]:
-    """Return what tags of a kind can be printed for, what is suggested first."""
     if kind == Kind.SLIP:
         return _slips(firing)
     held = [_promised(hold, source) for hold in open_holds()]
     if kind == Kind.REWARD:
         return held
     pieces = _pieces(source)
-    with_holds = [pick for pick in held if pick.suggested]
+    with_holds = [pick for pick in held if pick.suggested or pick.key in asked]
     return [*pieces, *with_holds] if kind != Kind.TALKER else pieces
 
 
 def _pieces(source: Source) -> list[Pick]:
     """Return each ware that is current, stands somewhere or is suggested, by grade."""
-    free = free_everywhere()
+    there = stock()
     asked = {ware_id for ware_id, _ in source.counts}
     picks = []
     for ware in Ware.objects.named():
         for grade in (Grade.FIRST.value, Grade.SECOND.value):
             spot = (ware.pk, grade)
+            found = there.get(spot, NOTHING)
             current = not ware.retired and grade == Grade.FIRST
-            if not (current or free.get(spot) or (ware.pk in asked and spot in source.counts)):
+            stands = found.free or found.held
+            if not (current or stands or (ware.pk in asked and spot in source.counts)):
                 continue
             second = grade == Grade.SECOND
             picks.append(
@@ -238,7 +211,7 @@ def _pieces(source: Source) -> list[Pick]:
                     key=f"w{ware.pk}{'s' if second else ''}",
                     name=f"{ware.name}, second" if second else ware.name,
                     suggested=source.counts.get(spot, 0),
-                    free=free.get(spot, 0),
+                    stock=found,
                     ware=ware,
                     grade=grade,
                 )
@@ -251,7 +224,7 @@ def _promised(hold: Hold, source: Source) -> Pick:
         key=f"h{hold.pk}",
         name=f"{hold.ware.name}: {hold.label}",
         suggested=source.holds.get(hold.pk, 0),
-        free=hold.quantity,
+        stock=Stock(held=hold.quantity),
         ware=hold.ware,
         grade=hold.grade,
         hold=hold,
@@ -270,7 +243,7 @@ def _slips(firing: Firing | None) -> list[Pick]:
             key=f"f{line.pk}",
             name=f"{line.name}, {line.loaded} loaded",
             suggested=1,
-            free=line.loaded,
+            stock=Stock(in_kiln=line.loaded),
             firing=firing,
             words=f"{line.loaded} × {line.name}",
         )

@@ -35,15 +35,15 @@ def sheet_choices() -> list[tuple[int, str]]:
     return [(row.pk, name) for row, name in queries.named_apart(queries.sheets_on_offer())]
 
 
-def count_field(label: str, initial: int | None) -> forms.IntegerField:
-    """Return a field for a number of tags; left empty it is none."""
-    return forms.IntegerField(
+def count_field(label: str, initial: int | None, most: int | None = None) -> forms.IntegerField:
+    """Return a field for a number of tags; left empty it is none. A thumb goes up to `most`."""
+    field = forms.IntegerField(
         label=label,
         required=False,
         min_value=0,
         max_value=MOST_OF_ONE,
         initial=initial or None,
-        widget=CountInput({"max": MOST_OF_ONE, "aria-label": f"Tags for {label}"}),
+        widget=CountInput({"aria-label": f"Tags for {label}"}),
         error_messages={
             "invalid": "Write a whole number of tags, such as 12.",
             "min_value": "A number of tags can't be below zero.",
@@ -51,6 +51,9 @@ def count_field(label: str, initial: int | None) -> forms.IntegerField:
             "look for a slip of the keys.",
         },
     )
+    if most is not None:
+        field.widget.attrs["max"] = min(most, MOST_OF_ONE)
+    return field
 
 
 class TagsForm(forms.Form):
@@ -92,6 +95,7 @@ class TagsForm(forms.Form):
         """Offer a count for each pick, with what its source suggests; and what was used last."""
         super().__init__(*args, **kwargs)
         self.kind, self.picks = kind, picks
+        self.too_many: list[Pick] = []
         in_currency(self, studio)
         self.initial.update(
             {
@@ -105,12 +109,18 @@ class TagsForm(forms.Form):
             }
         )
         for pick in picks:
-            self.fields[pick.key] = count_field(pick.name, pick.suggested)
+            most = self._most_of(pick)
+            self.fields[pick.key] = count_field(pick.name, pick.suggested, most)
         sheet = self.fields["sheet"]
         assert isinstance(sheet, forms.ModelChoiceField)
         sheet.choices = sheet_choices()
         for name in _idle(kind, picks):
             del self.fields[name]
+
+    def _most_of(self, pick: Pick) -> int | None:
+        """Return the most tags with a price that there may be of a piece; None for any number."""
+        priced = self.kind in ON_PIECES and pick.hold is None
+        return pick.stock.most if priced else None
 
     def rows(self) -> Iterable[tuple[Pick, BoundField]]:
         """Return each pick with its field."""
@@ -142,6 +152,11 @@ class TagsForm(forms.Form):
             missing = "offer_price" if said.get("offer_count") else "offer_count"
             if missing in self.fields and missing not in self.errors:
                 self.add_error(missing, "An offer needs both: how many pieces, and their price.")
+        for pick in self.picks:
+            fault = pick.stock.fault(said.get(pick.key) or 0)
+            if fault and self._most_of(pick) is not None:
+                self.add_error(pick.key, fault)
+                self.too_many.append(pick)
         sheet, start = said.get("sheet"), said.get("start")
         if sheet and start and start > sheet.sheet.per_page:
             self.add_error(

@@ -5,6 +5,7 @@ and its price lists (trade, supporters) are nobody else's business. A helper at 
 a piece without a tag rings it up by its tile and tells the owner.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,6 +26,7 @@ from vendor.labels.forms import TagsForm
 from vendor.labels.job import Job, tags_of
 from vendor.labels.lengths import points
 from vendor.labels.models import Kind, LabelSheet, TagDress
+from vendor.labels.parting import parted, parting
 from vendor.labels.pdf import check_tags, refuse_count, refuse_faults
 from vendor.labels.tags import Tag
 from vendor.ledger.models import Entry
@@ -58,11 +60,14 @@ def index(request: HttpRequest) -> HttpResponse:
     """Choose what to print and how; look it over; print it."""
     studio = studio_of(request)
     begun = _begin(request, studio)
-    sent = request.POST if request.method == "POST" else None
+    sent: QueryDict | None = request.POST if request.method == "POST" else None
+    if sent is not None and "part" in sent:
+        sent = parted(sent, begun.kind)
+    asked = {name for name, value in sent.items() if value} if sent else set()
     form = TagsForm(
         sent,
         kind=begun.kind,
-        picks=choosing.picks_for(begun.kind, begun.source, begun.firing),
+        picks=choosing.picks_for(begun.kind, begun.source, begun.firing, asked),
         studio=studio,
         dress=begun.dress,
         tier=begun.tier,
@@ -72,7 +77,7 @@ def index(request: HttpRequest) -> HttpResponse:
     if sent is not None and form.is_valid():
         job = form.job(begun.book, source=begun.source.title, seconds=begun.seconds)
         checked = _looked_over(form, job, studio, begun.dress) if job else None
-        if job and checked and "preview" not in sent:
+        if job and checked and not _only_looking(sent):
             run = actions.print_tags(
                 key=form.cleaned_data["key"], job=job, who=who_is(request), now=clock.now()
             )
@@ -84,6 +89,11 @@ def index(request: HttpRequest) -> HttpResponse:
     context = _shown(begun, form, looked_at)
     context["kinds"] = _kinds(begun, request.GET)
     return render(request, "labels/index.html", context, status=_status(form))
+
+
+def _only_looking(sent: Mapping[str, Any]) -> bool:
+    """Tell whether a page is sent to be looked over, also where its tags were parted for it."""
+    return "preview" in sent or sent.get("part") == "preview"
 
 
 def _begin(request: HttpRequest, studio: Studio) -> Begun:
@@ -154,7 +164,7 @@ def _looked_over(
     except Refused as refusal:
         form.add_error(None, refusal.message)
         return None
-    return tags, (*checked.notes, *choosing.notes_on_held(job))
+    return tags, checked.notes
 
 
 def _shown(
@@ -174,6 +184,8 @@ def _shown(
         "untrue": sum(state.to_tag for state in begun.states),
         "preview": looked_at[0] if looked_at else None,
         "notes": looked_at[1] if looked_at else (),
+        "parting": parting(form),
+        "part_for": "preview" if form.is_bound and _only_looking(form.data) else "print",
     }
 
 
