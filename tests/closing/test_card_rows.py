@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vendor.closing.card_rows import Columns, RowRejected, Told, proposed, read_row
+from vendor.closing.card_rows import Columns, Told, proposed, read_row
+from vendor.house.cells import RowRejected
 from vendor.house.money import Currency
 
 ZONE = zoneinfo.ZoneInfo("America/New_York")
@@ -48,6 +49,7 @@ def test_what_was_paid_out_plus_its_fee_is_what_was_charged() -> None:
     [
         ("2026-11-21", "dmy", "2026-11-21"), ("21.11.2026", "dmy", "2026-11-21"),
         ("11/21/2026", "mdy", "2026-11-21"), ("5.12.26", "dmy", "2026-12-05"),
+        ("Nov 21, 2026", "ymd", "2026-11-21"), ("21 November 2026", "dmy", "2026-11-21"),
     ],
 )  # fmt: skip
 def test_days(text: str, order: str, day: str) -> None:

@@ -17,6 +17,7 @@ from vendor.closing.card_pages import CardPage, card_page
 from vendor.closing.card_rows import Columns
 from vendor.closing.matching import How
 from vendor.closing.models import CardNote, CardStatement
+from vendor.house.cells import from_json
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
 from vendor.ware.models import Ware
@@ -133,7 +134,7 @@ def test_columns_are_remembered_by_the_heads(stall: Stall, tumbler: Ware) -> Non
     columns = Columns("Gross", "Date", "Time", "Fee", "Id", "mdy")
     actions.map_statement(statement=took(stall, GOOD), columns=columns)
     later = took(stall, "2026-11-22,10:00,1.00,,z\n", name="later.csv")
-    assert Columns.from_json(later.columns) == columns
+    assert from_json(Columns, later.columns) == columns
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """A file of contributions: looked at first, then written once, whatever is sent again."""
 
 import datetime
+from dataclasses import asdict
 from typing import Any
 
 import pytest
@@ -167,7 +168,7 @@ def test_strangers_are_rejected_where_nobody_is_to_be_added(
     ines: Supporter, levels: dict[str, Level], owner: User
 ) -> None:
     """A choice of the mapping."""
-    strict = Columns(**{**COLUMNS.as_json(), "add_people": False})
+    strict = Columns(**{**asdict(COLUMNS), "add_people": False})
     file = importing.import_file(file=taken(ROWS, owner, strict), who=owner, now=NOW)
     assert next(each[1] for each in file.rejected) == "Bram Osterly is no supporter yet."
     assert Supporter.objects.count() == 1

@@ -8,11 +8,12 @@ import hashlib
 from collections import defaultdict
 from dataclasses import dataclass
 
-from vendor.closing.card_rows import Columns, RowRejected, Told, read_row
+from vendor.closing.card_rows import Columns, Told, read_row
 from vendor.closing.matching import Charge, How, match
 from vendor.closing.models import CardNote, CardPair, CardStatement
 from vendor.counter.models import Deposit, Payment, TakenBack, Way
 from vendor.fairs.models import Weekend
+from vendor.house.cells import RowRejected, from_json
 from vendor.house.models import Studio
 from vendor.house.money import Currency
 from vendor.house.studio import zone
@@ -218,7 +219,7 @@ def _lines(
     for statement in statements:
         if statement.columns is None:
             continue
-        columns, seen = Columns.from_json(statement.columns), defaultdict[Told, int](int)
+        columns, seen = from_json(Columns, statement.columns), defaultdict[Told, int](int)
         for number, cells in enumerate(statement.rows, start=2):
             row = dict(zip(statement.head, cells, strict=True))
             try:

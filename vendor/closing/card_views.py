@@ -14,10 +14,11 @@ from vendor.closing.models import CardPair, CardStatement
 from vendor.closing.views import key_of, the_weekend
 from vendor.house import clock
 from vendor.house.access import owner_page
+from vendor.house.cells import from_json
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
-from vendor.supporters.reading import MAX_BYTES
+from vendor.house.table_file import MAX_BYTES
 
 SAMPLE = 3
 
@@ -55,12 +56,15 @@ def cards(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @owner_page
-def columns(request: HttpRequest, pk: int) -> HttpResponse:
+def name_columns(request: HttpRequest, pk: int) -> HttpResponse:
     """Say what the columns of a statement mean."""
     statement = _statement(pk)
-    kept = statement.columns or card_rows.proposed(statement.head).as_json()
-    initial = asdict(card_rows.Columns.from_json(kept))
-    form = ColumnsForm(request.POST or None, head=statement.head, initial=initial)
+    columns = (
+        from_json(card_rows.Columns, statement.columns)
+        if statement.columns
+        else card_rows.proposed(statement.head)
+    )
+    form = ColumnsForm(request.POST or None, head=statement.head, initial=asdict(columns))
     if request.method == "POST" and form.is_valid():
         try:
             actions.map_statement(statement=statement, columns=form.columns())

@@ -7,6 +7,7 @@ import datetime
 import hashlib
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 
 from django.db import transaction
 
@@ -18,8 +19,8 @@ from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
+from vendor.house.table_file import read_file
 from vendor.ledger.posting import take_turn
-from vendor.supporters.reading import read_file
 
 
 def take_statement(
@@ -61,7 +62,7 @@ def map_statement(*, statement: CardStatement, columns: Columns) -> CardStatemen
     if any(head and head not in statement.head for head in chosen):
         raise Refused("The file has no such column. Nothing was saved: choose from its heads.")
     with transaction.atomic():
-        statement.columns = columns.as_json()
+        statement.columns = asdict(columns)
         statement.save(update_fields=["columns"])
         CardColumns.objects.update_or_create(
             head=_fingerprint(statement.head), defaults={"columns": statement.columns}

@@ -5,10 +5,11 @@ from typing import Any
 
 from django import forms
 
-from vendor.closing.card_rows import ORDERS, Columns
+from vendor.closing.card_rows import Columns
 from vendor.closing.models import MOST_COUNTED
 from vendor.closing.queries import StallLine
 from vendor.counter.till import FIRST_TILL
+from vendor.house.cells import ORDERS
 from vendor.house.coins import denominations
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio

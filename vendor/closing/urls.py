@@ -50,7 +50,7 @@ urlpatterns = [
     path("weekends/<int:pk>/cards/note/", card_views.note, name="card_note"),
     path("weekends/<int:pk>/cards/pair/", card_views.pair, name="card_pair"),
     path("cards/pairs/<int:pk>/apart/", card_views.apart, name="card_apart"),
-    path("cards/<int:pk>/", card_views.columns, name="card_columns"),
+    path("cards/<int:pk>/", card_views.name_columns, name="card_columns"),
     path("cards/<int:pk>/remove/", card_views.remove, name="card_remove"),
     # /close/statements/
     path("statements/<int:number>/", views.statement, name="statement"),

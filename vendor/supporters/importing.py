@@ -7,12 +7,14 @@ two that overlap, can be imported again and again.
 import datetime
 import hashlib
 import json
+from dataclasses import asdict
 
 from django.db import transaction
 
 from vendor.house import changes
 from vendor.house.models import Change, User
 from vendor.house.studio import the_studio
+from vendor.house.table_file import read_file
 from vendor.ledger.posting import take_turn
 from vendor.supporters import judging
 from vendor.supporters.contributing import What, note_change
@@ -22,7 +24,6 @@ from vendor.supporters.judging import CHANGED, NEW, REJECTED, SAME, Verdict
 from vendor.supporters.mapping import Columns
 from vendor.supporters.models import ColumnMapping, Contribution, ContributionFile
 from vendor.supporters.people import add_supporter
-from vendor.supporters.reading import read_file
 from vendor.supporters.steps import cleaned
 
 
@@ -55,9 +56,9 @@ def map_columns(
     with transaction.atomic():
         fresh = ContributionFile.objects.select_for_update().get(pk=file.pk)
         _refuse_imported(fresh)
-        if fresh.columns == columns.as_json():
+        if fresh.columns == asdict(columns):
             return fresh
-        fresh.columns = columns.as_json()
+        fresh.columns = asdict(columns)
         fresh.save(update_fields=["columns"])
         _note(fresh, "meaning of its columns", who, now)
         ColumnMapping.objects.update_or_create(

@@ -10,10 +10,11 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from vendor.house.cells import RowRejected
 from vendor.house.models import Studio
 from vendor.house.money import Currency
 from vendor.supporters.credit_values import Kind
-from vendor.supporters.mapping import Columns, RowRejected, State, Told, read_row
+from vendor.supporters.mapping import Columns, State, Told, read_row
 from vendor.supporters.models import Contribution, ContributionFile, Level, LevelTerms, Supporter
 
 NEW, CHANGED, SAME, REJECTED = "new", "changed", "same", "rejected"

@@ -2,16 +2,18 @@
 
 import datetime
 import re
+from dataclasses import asdict
 from typing import Any
 
 from django import forms
 
+from vendor.house.cells import ORDERS
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
 from vendor.house.once import OnceForm
 from vendor.house.widgets import DayInput
 from vendor.supporters.forms import KeyedForm, WareChoice
-from vendor.supporters.mapping import ORDERS, Columns
+from vendor.supporters.mapping import Columns
 from vendor.supporters.models import Contribution, Level, Question, Reward, Supporter
 from vendor.ware.models import MAX_MONEY, Form, Ware
 
@@ -189,7 +191,7 @@ class ColumnsForm(forms.Form):
             for name in ("paid_words", "failed_words", "refunded_words")
         }
         levels = "\n".join(f"{word} = {name}" for word, name in columns.level_words.items())
-        initial = {**columns.as_json(), **words, "level_words": levels}
+        initial = {**asdict(columns), **words, "level_words": levels}
         super().__init__(data, initial=initial)
         offered = [("", "—"), *((name, name) for name in head)]
         fields = {

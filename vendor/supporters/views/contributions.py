@@ -12,12 +12,12 @@ from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty, lay_out
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
+from vendor.house.table_file import MAX_BYTES
 from vendor.supporters import accounts, contributing, importing, judging
 from vendor.supporters.credit_values import months_after
 from vendor.supporters.forms import DayReasonForm, ReasonForm
 from vendor.supporters.mapping import Columns, proposed
 from vendor.supporters.models import Contribution, ContributionFile
-from vendor.supporters.reading import MAX_BYTES
 from vendor.supporters.rule_forms import (
     ColumnsForm,
     ContributionForm,

@@ -57,7 +57,7 @@ def read_file(name: str, content: bytes) -> Sheet:
     if len(content) > MAX_BYTES:
         raise Unreadable(
             f"“{name}” is larger than {MAX_BYTES // 1_000_000} MB. Nothing was read: export a "
-            "shorter stretch of months, or save the one sheet that matters as CSV."
+            "shorter stretch of time, or save the one sheet that matters as CSV."
         )
     raw = _workbook(name, content) if content[:2] == b"PK" else _text(content)
     rows = [[_tidy(cell) for cell in row] for row in raw]
@@ -70,7 +70,7 @@ def read_file(name: str, content: bytes) -> Sheet:
     if len(rows) - 1 > MAX_ROWS or max(len(row) for row in rows) > MAX_COLUMNS:
         raise Unreadable(
             f"“{name}” has more than {MAX_ROWS:,} lines or {MAX_COLUMNS} columns. Nothing was "
-            "read: export a shorter stretch of months."
+            "read: export a shorter stretch of time."
         )
     return _squared(rows)
 
