@@ -4,14 +4,17 @@ Verbs of the trade, keyword-only, one transaction each. Counting a firing out is
 """
 
 import datetime
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import Max
 
+from vendor.firings import batch_loads, followers
+from vendor.firings.batch_steps import settle
 from vendor.firings.errors import CalledOff, NothingLoaded, NotThisKind, UnloadedAlready
-from vendor.firings.models import MAX_PIECES, Firing, FiringLine, Kiln, WitnessCone
+from vendor.firings.models import MAX_PIECES, Batch, Firing, FiringLine, Kiln, WitnessCone
 from vendor.house import changes
 from vendor.house.errors import Refused
 from vendor.house.models import Change, User
@@ -19,14 +22,20 @@ from vendor.house.turns import take_turn
 from vendor.ware.models import Form, Ware
 
 MAX_LINES = 500
+Spot = tuple[int, int | None]
+"""The key of a ware or form, and of the batch it came from."""
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """So many pieces (1 or more) of one ware or, in a bisque firing, of one form (`thing_id`)."""
+    """So many pieces (1 or more) of one ware or, in a bisque firing, of one form (`thing_id`).
+
+    `batch_id` is the batch that they came from, where they came from one.
+    """
 
     thing_id: int
     loaded: int
+    batch_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +59,9 @@ def record_firing(
 ) -> Firing:
     """Record a kiln load, once: the same key again answers with the firing that it made.
 
-    Refuses a firing without pieces (NothingLoaded), and ware in a bisque firing or the reverse
-    (NotThisKind). Nothing moves in the ledger before the kiln is unloaded.
+    Refuses a firing without pieces (NothingLoaded), ware in a bisque firing or the reverse
+    (NotThisKind), and more of a batch than is ready for it (NotSoMany, NotForward). Nothing moves
+    in the ledger before the kiln is unloaded.
     """
     with transaction.atomic():
         take_turn()
@@ -62,7 +72,7 @@ def record_firing(
         firing = Firing(key=key, made_by=who, made_at=now, number=last + 1)
         _take_facts(firing, facts, who, now)
         firing.save()
-        _write_loads(firing, loads)
+        _write_loads(firing, loads, who=who, now=now)
     return firing
 
 
@@ -82,7 +92,8 @@ def change_firing(
                 "other. Nothing was changed: call this firing off and record the other one."
             )
         _take_facts(fresh, facts, who, now)
-        changes.keep(fresh, who=who, now=now, more=_write_loads(fresh, loads))
+        loaded = _write_loads(fresh, loads, who=who, now=now)
+        changes.keep(fresh, who=who, now=now, more=loaded)
     return fresh
 
 
@@ -134,15 +145,27 @@ def call_off_firing(*, firing: Firing, who: User, now: datetime.datetime) -> Fir
         if not fresh.is_called_off:
             fresh.called_off_at, fresh.called_off_by = now, who
             changes.keep(fresh, who=who, now=now)
+            settle(batch_loads.batches_of(fresh))
+            followers.tell_lines_gone(
+                lines=list(fresh.lines.all()), why=f"{fresh} was called off", who=who, now=now
+            )
     return fresh
 
 
 def take_up_firing(*, firing: Firing, who: User, now: datetime.datetime) -> Firing:
-    """Take up again a firing that was called off."""
+    """Take up again a firing that was called off.
+
+    Refused where its batches have not the pieces for it any more (NotSoMany, NotForward).
+    """
     with transaction.atomic():
         fresh = _locked(firing)
+        if not fresh.is_called_off:
+            return fresh
+        loads = [(line.thing_id, line.loaded, line.batch_id) for line in fresh.lines.all()]
+        batch_loads.refuse_loads(fresh, loads, before=Counter())
         fresh.called_off_at = fresh.called_off_by = None
         changes.keep(fresh, who=who, now=now)
+        settle(batch_loads.batches_of(fresh))
     return fresh
 
 
@@ -188,43 +211,56 @@ def _take_facts(firing: Firing, facts: Facts, who: User, now: datetime.datetime)
     firing.full_clean()
 
 
-def _write_loads(firing: Firing, loads: Sequence[Load]) -> list[changes.Difference]:
+def _write_loads(
+    firing: Firing, loads: Sequence[Load], *, who: User, now: datetime.datetime
+) -> list[changes.Difference]:
     """Make the lines be what was loaded, keeping the row of a line that was there before.
 
     Returns which lines became others.
     """
     _refuse_loads(firing, loads)
-    side = "form_id" if firing.is_bisque else "ware_id"
-    before = {getattr(line, side): line for line in firing.lines.all()}
-    was = {thing_id: line.loaded for thing_id, line in before.items()}
-    kept = {load.thing_id for load in loads}
-    firing.lines.filter(
-        pk__in=[line.pk for key, line in before.items() if key not in kept]
-    ).delete()
+    carried = batch_loads.batches_of(firing)
+    batch_loads.refuse_loads(
+        firing, [(load.thing_id, load.loaded, load.batch_id) for load in loads], before=carried
+    )
+    before = {(line.thing_id, line.batch_id): line for line in firing.lines.all()}
+    was = {spot: line.loaded for spot, line in before.items()}
+    wanted = {(load.thing_id, load.batch_id): load.loaded for load in loads}
     changed = []
-    for load in loads:
-        line = before.get(load.thing_id)
-        if line is not None and line.loaded != load.loaded:
-            line.loaded = load.loaded
+    for spot, line in before.items():
+        if spot in wanted and line.loaded != wanted[spot]:
+            line.loaded = wanted[spot]
             changed.append(line)
     FiringLine.objects.bulk_update(changed, ["loaded"])
+    side = "form_id" if firing.is_bisque else "ware_id"
     FiringLine.objects.bulk_create(
-        FiringLine(firing=firing, loaded=load.loaded, **{side: load.thing_id})
-        for load in loads
-        if load.thing_id not in before
+        FiringLine(firing=firing, loaded=pieces, batch_id=batch_id, **{side: thing_id})
+        for (thing_id, batch_id), pieces in wanted.items()
+        if (thing_id, batch_id) not in before
     )
-    return _loads_changed(firing, was, {load.thing_id: load.loaded for load in loads})
+    # New lines first: what counted on one that goes may find its piece in another.
+    gone = [line for spot, line in before.items() if spot not in wanted]
+    followers.tell_lines_gone(lines=gone, why=f"Taken out of {firing}", who=who, now=now)
+    firing.lines.filter(pk__in=[line.pk for line in gone]).delete()
+    settle({*carried, *(load.batch_id for load in loads if load.batch_id is not None)})
+    return _loads_changed(firing, was, wanted)
 
 
 def _loads_changed(
-    firing: Firing, was: Mapping[int, int], loaded: Mapping[int, int]
+    firing: Firing, was: Mapping[Spot, int], loaded: Mapping[Spot, int]
 ) -> list[changes.Difference]:
     """Return the lines of which another number is loaded now, by the name of the piece."""
-    others = [pk for pk in {*was, *loaded} if was.get(pk) != loaded.get(pk)]
+    others = [spot for spot in {**was, **loaded} if was.get(spot) != loaded.get(spot)]
     named = Form.objects if firing.is_bisque else Ware.objects.select_related("form", "finish")
+    things = named.in_bulk([thing for thing, _ in others])
+    batches = Batch.objects.in_bulk([batch for _, batch in others if batch is not None])
     return [
-        (str(thing), str(was.get(thing.pk, "")), str(loaded.get(thing.pk, "")))
-        for thing in named.filter(pk__in=others)
+        (
+            f"{things[thing]} ({batches[batch]})" if batch is not None else str(things[thing]),
+            str(was.get((thing, batch), "")),
+            str(loaded.get((thing, batch), "")),
+        )
+        for thing, batch in others
     ]
 
 
@@ -240,9 +276,9 @@ def _refuse_loads(firing: Firing, loads: Sequence[Load]) -> None:
             f"Every line loads between 1 and {MAX_PIECES} pieces. Nothing was recorded; "
             "look for a slip of the keys."
         )
-    things = {load.thing_id for load in loads}
-    if len(things) < len(loads):
+    if len({(load.thing_id, load.batch_id) for load in loads}) < len(loads):
         raise Refused("One piece is listed twice. Nothing was recorded; put both in one line.")
+    things = {load.thing_id for load in loads}
     model: type[Form] | type[Ware] = Form if firing.is_bisque else Ware
     if model._default_manager.filter(pk__in=things).count() < len(things):
         raise NotThisKind(

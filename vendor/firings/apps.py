@@ -11,7 +11,7 @@ class FiringsConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Name the table that the database must guard."""
+        """Name the tables that the database must guard."""
         from vendor.ledger import triggers
 
-        triggers.protect("firings_undoneunloading")
+        triggers.protect("firings_undoneunloading", "firings_batchstep")

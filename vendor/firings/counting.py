@@ -50,10 +50,10 @@ class UnloadForm(forms.Form):
         self.lines = lines
         self.fields["turn"].initial = turn
         for line in lines:
-            self._offer(f"{line.pk}-firsts", f"Firsts: {line.name}", line.loaded)
-            self._offer(f"{line.pk}-seconds", f"Seconds: {line.name}", 0)
+            self._offer(f"{line.pk}-firsts", f"Firsts: {line.label}", line.loaded)
+            self._offer(f"{line.pk}-seconds", f"Seconds: {line.label}", 0)
             for cause in Loss.Cause:
-                self._offer(f"{line.pk}-{cause}", f"{cause.label}: {line.name}", 0)
+                self._offer(f"{line.pk}-{cause}", f"{cause.label}: {line.label}", 0)
 
     def _offer(self, name: str, label: str, pieces: int) -> None:
         self.fields[name] = pieces_field(label, most=MAX_PIECES, initial=pieces)

@@ -33,3 +33,31 @@ class DoesNotAddUp(Refused):
 
 class PageTooOld(Refused):
     """A page that was opened before somebody else changed what it shows."""
+
+
+class KeyReused(Refused):
+    """A key that has been used already came again for something else."""
+
+
+class BatchOver(Refused):
+    """No piece of the batch is on its way any more."""
+
+
+class NotForward(Refused):
+    """A batch was to move to a stage that it has reached already, or is not ready for one."""
+
+
+class NotSoMany(Refused):
+    """More pieces than the batch has at hand."""
+
+
+class InTheKiln(Refused):
+    """Pieces of the batch are in a firing that is still to be unloaded."""
+
+
+class WrongDay(Refused):
+    """A day that is still to come, or before what happened to the batch last."""
+
+
+class NothingToTakeBack(Refused):
+    """The step is not the batch's last one, or can't be taken back by itself."""

@@ -1,25 +1,21 @@
-"""What is typed when a kiln is loaded: facts of a firing, pieces loaded, the kiln itself.
+"""What is typed of a firing as a whole, of a kiln, and of which losses to look at.
 
 Parsing only; what a firing refuses is in `actions`.
 """
 
 import datetime
-from collections.abc import Iterable, Sequence
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
-from django.forms import BoundField
 
 from vendor.firings import areas
-from vendor.firings.actions import Facts, Load
+from vendor.firings.actions import Facts
 from vendor.firings.fields import ConeField
-from vendor.firings.models import MAX_PIECES, Firing, Kiln
-from vendor.house.fields import pieces_field
+from vendor.firings.models import Firing, Kiln
 from vendor.house.models import new_key
 from vendor.house.once import OnceForm
 from vendor.house.widgets import DayInput
-from vendor.ware.models import Form, Ware
 
 FURTHEST = datetime.timedelta(days=366)
 """A firing is dated at most so far from today: further off it is a slip of the keys."""
@@ -121,46 +117,6 @@ def _initial(bisque: bool, today: datetime.date, firing: Firing | None) -> dict[
     if last is not None:
         start |= {"kiln": last.kiln_id, "cone": last.cone, "programmed_cone": last.programmed_cone}
     return start
-
-
-class LoadsForm(forms.Form):
-    """How many pieces of each ware (or form) went in; what is left empty did not."""
-
-    def __init__(
-        self, *args: Any, things: Sequence[Form | Ware], loaded: dict[int, int] | None = None,
-        **kwargs: Any,
-    ) -> None:  # fmt: skip
-        """Offer a count for each thing, with what is loaded so far."""
-        super().__init__(*args, **kwargs)
-        self.things = things
-        for thing in things:
-            before = (loaded or {}).get(thing.pk)
-            self.fields[f"load-{thing.pk}"] = pieces_field(
-                thing.name, most=MAX_PIECES, initial=before
-            )
-
-    @property
-    def shapes(self) -> list[Form]:
-        """The forms of what is offered: they are drawn to one scale."""
-        return [thing.form if isinstance(thing, Ware) else thing for thing in self.things]
-
-    @property
-    def total(self) -> int:
-        """The pieces loaded so far."""
-        if self.is_bound and not self.is_valid():
-            return 0
-        if self.is_bound:
-            return sum(load.loaded for load in self.loads())
-        return sum(field.initial or 0 for field in self.fields.values())
-
-    def rows(self) -> Iterable[tuple[Form | Ware, BoundField]]:
-        """Return each thing with its field."""
-        return ((thing, self[f"load-{thing.pk}"]) for thing in self.things)
-
-    def loads(self) -> list[Load]:
-        """Return what was loaded."""
-        counted = ((each.pk, self.cleaned_data.get(f"load-{each.pk}")) for each in self.things)
-        return [Load(key, pieces) for key, pieces in counted if pieces]
 
 
 class LossesForm(forms.Form):

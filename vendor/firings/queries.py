@@ -104,9 +104,9 @@ def state_of(firing: Firing) -> str:
 
 def lines_of(firing: Firing) -> list[LineRow]:
     """Return the lines of a firing with what they are and why some were lost (two statements)."""
-    lines = firing.lines.select_related("ware__form", "ware__finish", "form").prefetch_related(
-        "losses"
-    )
+    lines = firing.lines.select_related(
+        "ware__form", "ware__finish", "form", "batch"
+    ).prefetch_related("losses")
     return [
         LineRow(
             line,
@@ -226,12 +226,11 @@ def things_to_load(*, bisque: bool, beside: Iterable[FiringLine] = ()) -> list[F
 
 def unloaded_pieces(firing: Firing) -> list[tuple[Ware, str, int]]:
     """Return ware, grade and pieces of what a firing brought to the shelf (one statement)."""
-    pieces = []
+    pieces: Counter[tuple[Ware, str]] = Counter()
     for line in firing.lines.select_related("ware__form", "ware__finish").filter(
         ware__isnull=False, firsts__isnull=False
     ):
         assert line.ware is not None
-        for grade, quantity in ((Grade.FIRST, line.firsts), (Grade.SECOND, line.seconds)):
-            if quantity:
-                pieces.append((line.ware, str(grade), quantity))
-    return pieces
+        pieces[line.ware, str(Grade.FIRST)] += line.firsts or 0
+        pieces[line.ware, str(Grade.SECOND)] += line.seconds or 0
+    return [(ware, grade, quantity) for (ware, grade), quantity in pieces.items() if quantity]

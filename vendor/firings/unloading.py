@@ -6,11 +6,13 @@ Bisque is counted out too, but is no stock yet, so that nothing is entered for i
 """
 
 import datetime
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.db import transaction
 
+from vendor.firings import batch_loads
 from vendor.firings.actions import refuse_unless_open
 from vendor.firings.errors import (
     DoesNotAddUp,
@@ -61,6 +63,7 @@ def unload_firing(
     an unloading of this firing had been undone when the page was opened; a page from before that
     is refused (PageTooOld). Refuses a line that does not add up, by name (DoesNotAddUp), other
     numbers than before (UnloadedAlready), and a firing still to come (NotFiredYet) or CalledOff.
+    Batches that it carried move on to bisque, or end with their last piece.
     """
     with transaction.atomic():
         take_turn()
@@ -72,9 +75,9 @@ def unload_firing(
                 "changed: open the firing afresh and count from there."
             )
         lines = list(
-            fresh.lines.select_related("ware__form", "ware__finish", "form").prefetch_related(
-                "losses"
-            )
+            fresh.lines.select_related(
+                "ware__form", "ware__finish", "form", "batch"
+            ).prefetch_related("losses")
         )
         if fresh.is_unloaded and _same(lines, counts):
             return fresh
@@ -86,6 +89,7 @@ def unload_firing(
         fresh.entry = _shelve(fresh, lines, by_line, who, now, undone)
         fresh.unloaded_at, fresh.unloaded_by = now, who
         fresh.save(update_fields=["entry", "unloaded_at", "unloaded_by"])
+        batch_loads.came_out(fresh, lines, undone=undone, who=who, now=now)
     return fresh
 
 
@@ -95,8 +99,9 @@ def undo_unloading(
     """Undo an unloading by a reversing entry, and open the firing for a fresh count.
 
     Refused where its pieces are not all free on the studio shelf any more (the ledger's NotEnough
-    or HeldPiece), where there is nothing to undo (NotUnloaded), and without a reason. What had
-    been counted is kept in an UndoneUnloading. The same `turn` again changes nothing.
+    or HeldPiece), where a batch of its bisque has gone on since (UnloadedAlready), where there is
+    nothing to undo (NotUnloaded), and without a reason. What had been counted is kept in an
+    UndoneUnloading. The same `turn` again changes nothing.
     """
     why = reason_of(reason, "the count was wrong")
     with transaction.atomic():
@@ -107,6 +112,7 @@ def undo_unloading(
             return fresh
         if fresh.unloaded_at is None or fresh.unloaded_by is None:
             raise NotUnloaded(f"{fresh} has not been unloaded. Nothing was changed.")
+        batch_loads.refuse_to_undo(fresh)
         lines = list(fresh.lines.prefetch_related("losses"))
         key = f"{_ledger_key(fresh, undone)}:undone"
         if fresh.entry is not None:
@@ -126,6 +132,7 @@ def undo_unloading(
         fresh.lines.update(firsts=None, seconds=None, lost=None)
         fresh.entry = fresh.unloaded_at = fresh.unloaded_by = None
         fresh.save(update_fields=["entry", "unloaded_at", "unloaded_by"])
+        batch_loads.went_back(fresh, undone=undone, who=who, now=now)
     return fresh
 
 
@@ -174,16 +181,16 @@ def _refuse_sums(lines: Sequence[FiringLine], counts: Sequence[Count]) -> None:
     for line in lines:
         count = by_line[line.pk]
         if min(count.firsts, count.seconds, *count.causes.values()) < 0:
-            raise DoesNotAddUp(f"{line.name}: no count can be below zero. Nothing was changed.")
+            raise DoesNotAddUp(f"{line.label}: no count can be below zero. Nothing was changed.")
         if unknown := set(count.causes) - set(Loss.Cause.values):
             raise DoesNotAddUp(
-                f"{line.name}: “{min(unknown)}” is no cause of a loss. Nothing was changed."
+                f"{line.label}: “{min(unknown)}” is no cause of a loss. Nothing was changed."
             )
         total = count.firsts + count.seconds + count.lost
         if total != line.loaded:
             apart = abs(total - line.loaded)
             raise DoesNotAddUp(
-                f"{line.name}: {line.loaded} went in, and {count.firsts} firsts, {count.seconds} "
+                f"{line.label}: {line.loaded} went in, and {count.firsts} firsts, {count.seconds} "
                 f"seconds and {count.lost} lost make {total}, {apart} too "
                 f"{'many' if total > line.loaded else 'few'}. Nothing was changed: count this "
                 "line again."
@@ -213,14 +220,14 @@ def _shelve(
     undone: int,
 ) -> Entry | None:
     """Enter what can be sold on the studio shelf; None where there is nothing of it."""
+    brought: Counter[tuple[int, str]] = Counter()
+    for line in lines:
+        if line.ware_id is not None:
+            brought[line.ware_id, Grade.FIRST] += counts[line.pk].firsts
+            brought[line.ware_id, Grade.SECOND] += counts[line.pk].seconds
     pieces = [
-        ledger.Line(line.ware_id, quantity, grade)
-        for line in lines
-        if line.ware_id is not None
-        for grade, quantity in (
-            (Grade.FIRST, counts[line.pk].firsts),
-            (Grade.SECOND, counts[line.pk].seconds),
-        )
+        ledger.Line(ware_id, quantity, grade)
+        for (ware_id, grade), quantity in brought.items()
         if quantity
     ]
     if not pieces:
@@ -241,6 +248,7 @@ def _snapshot(line: FiringLine) -> dict[str, object]:
         "line": line.pk,
         "ware": line.ware_id,
         "form": line.form_id,
+        "batch": line.batch_id,
         "loaded": line.loaded,
         "firsts": line.firsts,
         "seconds": line.seconds,

@@ -12,10 +12,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from vendor.firings import actions, areas, queries
+from vendor.firings import actions, areas, batch_loads, boards, queries
+from vendor.firings.actions import Spot
 from vendor.firings.cones import Cone
 from vendor.firings.counting import AfterForm
-from vendor.firings.forms import FactsForm, KilnForm, LoadsForm
+from vendor.firings.forms import FactsForm, KilnForm
+from vendor.firings.loading import LoadsForm
 from vendor.firings.models import Firing, Kiln
 from vendor.firings.value import GAP_MM, FiringValue
 from vendor.house import clock
@@ -39,8 +41,11 @@ def record(request: HttpRequest, kind: str) -> HttpResponse:
     now = clock.now()
     things = queries.things_to_load(bisque=bisque)
     sent = request.POST if request.method == "POST" else None
-    form = FactsForm(sent, bisque=bisque, today=clock.day_of(now, studio_of(request)))
-    loads = LoadsForm(sent, things=things)
+    today = clock.day_of(now, studio_of(request))
+    ready = boards.ready(bisque=bisque, today=today)
+    form = FactsForm(sent, bisque=bisque, today=today)
+    asked = _asked_for(request, ready) if bisque else {}
+    loads = LoadsForm(sent, things=things, ready=ready, loaded=asked)
     if sent is not None and all([form.is_valid(), loads.is_valid()]):
         firing = done(
             form,
@@ -58,6 +63,16 @@ def record(request: HttpRequest, kind: str) -> HttpResponse:
     return _loading(request, form, loads, f"Record a {kind} firing", reverse("firings:index"))
 
 
+def _asked_for(request: HttpRequest, ready: list[boards.Ready]) -> dict[Spot, int]:
+    """Return the pieces of the batch that the address names: all of them go in."""
+    batch = request.GET.get("batch", "")
+    return {
+        (each.batch.form_id, each.batch.pk): each.pieces
+        for each in ready
+        if str(each.batch.pk) == batch
+    }
+
+
 @owner_page
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the facts of a firing, or what is in it, before it is unloaded."""
@@ -70,7 +85,11 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     sent = request.POST if request.method == "POST" else None
     today = clock.day_of(clock.now(), studio_of(request))
     form = FactsForm(sent, bisque=firing.is_bisque, today=today, firing=firing)
-    loads = LoadsForm(sent, things=things, loaded={line.thing_id: line.loaded for line in lines})
+    loaded = {(line.thing_id, line.batch_id): line.loaded for line in lines}
+    ready = boards.ready(
+        bisque=firing.is_bisque, today=today, beside=batch_loads.batches_of(firing)
+    )
+    loads = LoadsForm(sent, things=things, ready=ready, loaded=loaded)
     if sent is not None and all([form.is_valid(), loads.is_valid()]):
         changed = done(
             form,

@@ -1,4 +1,4 @@
-"""Kilns, firings and what each firing brought.
+"""Firings and what each of them brought.
 
 A line is so many pieces of one *ware* where the firing finishes it (glaze, lustre, decal), or of
 one *form* where it does not yet (bisque). Only ware goes on to the shelf; bisque is no stock.
@@ -8,40 +8,12 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from vendor.firings.models.batches import MAX_PIECES, Batch
+from vendor.firings.models.kilns import Kiln
 from vendor.firings.validators import known_cone
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
 from vendor.ware.models import Form, Ware
-
-MAX_PIECES = 5_000
-
-
-class Kiln(models.Model):
-    """A kiln with the shelf area that it offers."""
-
-    name = models.CharField(max_length=60, unique=True)
-    shelf_area_cm2 = models.PositiveIntegerField(
-        "shelf area (cm²)",
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(1), MaxValueValidator(1_000_000)],
-        help_text="All shelves together, for the value by area; empty where not measured.",
-    )
-    note = models.TextField(blank=True)
-    retired = models.BooleanField(default=False, help_text="Not fired any more.")
-
-    class Meta:
-        ordering = ["name"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(shelf_area_cm2__isnull=True) | Q(shelf_area_cm2__gt=0),
-                name="kiln_area_above_zero",
-                violation_error_message="A shelf area is above zero; leave it empty if unknown.",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return self.name
 
 
 class FiringQuerySet(models.QuerySet["Firing"]):
@@ -151,6 +123,9 @@ class FiringLine(models.Model):
     form = models.ForeignKey(
         Form, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
+    batch = models.ForeignKey(
+        Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="lines"
+    )
     loaded = models.PositiveIntegerField(
         validators=[MinValueValidator(1), MaxValueValidator(MAX_PIECES)]
     )
@@ -167,17 +142,30 @@ class FiringLine(models.Model):
                 name="firing_line_is_ware_or_form",
                 violation_error_message="A line is either of one ware or of one form.",
             ),
+            # One line for each batch that a ware came from, and one for what came from none.
             models.UniqueConstraint(
                 fields=["firing", "ware"],
-                condition=Q(ware__isnull=False),
+                condition=Q(ware__isnull=False, batch__isnull=True),
                 name="firing_line_once_per_ware",
                 violation_error_message="This ware is in the firing already.",
             ),
             models.UniqueConstraint(
                 fields=["firing", "form"],
-                condition=Q(form__isnull=False),
+                condition=Q(form__isnull=False, batch__isnull=True),
                 name="firing_line_once_per_form",
                 violation_error_message="This form is in the firing already.",
+            ),
+            models.UniqueConstraint(
+                fields=["firing", "ware", "batch"],
+                condition=Q(ware__isnull=False, batch__isnull=False),
+                name="firing_line_once_per_ware_and_batch",
+                violation_error_message="This ware of this batch is in the firing already.",
+            ),
+            models.UniqueConstraint(
+                fields=["firing", "form", "batch"],
+                condition=Q(form__isnull=False, batch__isnull=False),
+                name="firing_line_once_per_form_and_batch",
+                violation_error_message="This batch is in the firing already.",
             ),
             models.CheckConstraint(condition=Q(loaded__gt=0), name="firing_line_loads_something"),
             # Every piece that went in comes out as a first, a second or a loss.
@@ -214,6 +202,11 @@ class FiringLine(models.Model):
         """What the pieces are called."""
         return self.thing.name
 
+    @property
+    def label(self) -> str:
+        """What the pieces are called, with the batch they came from where it is known."""
+        return f"{self.name} ({self.batch})" if self.batch is not None else self.name
+
     def __str__(self) -> str:
         return f"{self.loaded} × {self.ware_id or self.form_id}"
 
@@ -246,32 +239,6 @@ class Loss(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} {self.get_cause_display()}"
-
-
-class WitnessCone(models.Model):
-    """The heat-work that a witness cone showed on one shelf of one firing."""
-
-    firing = models.ForeignKey(Firing, on_delete=models.CASCADE, related_name="witness_cones")
-    shelf = models.CharField(max_length=30, help_text="Where it stood: top, middle, bottom …")
-    cone = models.CharField(
-        "cone reached",
-        max_length=4,
-        validators=[known_cone],
-        help_text="The hottest cone whose tip is down.",
-    )
-
-    class Meta:
-        ordering = ["id"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["firing", "shelf"],
-                name="witness_cone_once_per_shelf",
-                violation_error_message="There is a witness cone for this shelf already.",
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.shelf}: cone {self.cone}"
 
 
 class UndoneUnloading(Document):
