@@ -40,6 +40,7 @@ ABOUT: dict[tuple[str, str], tuple[str, str]] = {
     ("ledger", "entry"): ("ledger.Entry", "pk"),
     ("firings", "kilns"): ("firings.Kiln", "pk"),
     ("firings", ""): ("firings.Firing", "pk"),
+    ("firings", "batches"): ("firings.Batch", "pk"),
     ("labels", "runs"): ("labels.PrintRun", "pk"),
     ("labels", "settings/sheets"): ("labels.LabelSheet", "pk"),
     ("labels", "settings/printers"): ("labels.LabelPrinter", "pk"),
@@ -49,6 +50,7 @@ ABOUT: dict[tuple[str, str], tuple[str, str]] = {
     ("ware", "prices"): ("ware.PriceTier", "pk"),
     ("restock", "bring"): ("fairs.Weekend", "pk"),
     ("supporters", ""): ("supporters.Commitment", "number"),
+    ("supporters", "batch"): ("firings.Batch", "pk"),
     ("supporters", "supporters"): ("supporters.Supporter", "pk"),
 }
 # Addresses that lead to no page of their own: a picture, and kinds of firing by name.

@@ -13,10 +13,15 @@ class SupportersConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Name the tables whose rows are never changed or deleted."""
+        """Name the tables whose rows are never changed, and follow what becomes of firings."""
         triggers.protect(
             "supporters_step",
             "supporters_contributionchange",
             "supporters_levelterms",
             "supporters_rewardterms",
         )
+        # Both read models, which are there only now.
+        from vendor.firings import followers
+        from vendor.supporters import following
+
+        followers.follow(following)

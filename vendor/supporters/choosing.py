@@ -7,11 +7,11 @@ import datetime
 import unicodedata
 from collections.abc import Mapping
 
-from vendor.firings.models import Firing
+from vendor.firings.models import Batch, Firing, FiringLine
 from vendor.house import clock
 from vendor.house.models import User
 from vendor.house.studio import the_studio
-from vendor.supporters.errors import NotAChoice
+from vendor.supporters.errors import NotAChoice, NotThisPlace
 from vendor.supporters.models import Answer, Commitment, Question, Step
 from vendor.supporters.steps import act
 from vendor.ware.models import Finish, Form, Ware
@@ -80,9 +80,12 @@ def write_choices(
         promise.known_on = None if open_questions else promise.known_on or today
         missing = ", ".join(each.name for each in open_questions)
         # The words chosen may name somebody: the history says only that they were written down.
+        notes = [f"Still open: {missing}"] if missing else []
+        notes += _leave_what_does_not_fit(promise)
         done.write(
-            "ware", "form", "finish", "known_on", note=f"Still open: {missing}" if missing else ""
-        )
+            "ware", "form", "finish", "known_on", "state", "batch", "firing_line",
+            note=". ".join(notes),
+        )  # fmt: skip
     return done.commitment
 
 
@@ -90,20 +93,66 @@ def start_making(
     *,
     key: str,
     commitment: Commitment,
+    batch: Batch | None = None,
+    line: FiringLine | None = None,
     firing: Firing | None = None,
     note: str = "",
     who: User,
     now: datetime.datetime,
 ) -> Commitment:
-    """Note that the promised piece is in the making: in which firing, or where in the studio."""
+    """Note where the promised piece is in the making: a batch, a line of a firing, or in words.
+
+    `firing` as a whole is for what was noted so before. Refused (NotThisPlace): a batch of another
+    form or one that is over, a line of another ware or form or of a firing that is not open. More
+    promises than pieces are not refused: `places` tells of them.
+    """
     with act(key, What.MAKING, commitment, who, now) as done:
         done.only(*Commitment.WITHOUT_A_PIECE, instead="it has its piece.")
         if not done.done_before:
-            done.commitment.state = State.MAKING
-            done.commitment.firing, done.commitment.making_note = firing, note.strip()
-            said = ", ".join(part for part in (str(firing or ""), note.strip()) if part)
-            done.write("state", "firing", "making_note", note=said)
+            promise = done.commitment
+            batch, line = _as_they_are(batch, line)
+            _refuse_place(promise, batch, line)
+            promise.state = State.MAKING
+            promise.firing_line, promise.firing = line, firing
+            promise.batch = batch or (line.batch if line is not None else None)
+            promise.making_note = note.strip()
+            where = f"{line.firing}: {line.label}" if line is not None else batch or firing or ""
+            said = ", ".join(part for part in (str(where), note.strip()) if part)
+            done.write("state", "batch", "firing_line", "firing", "making_note", note=said[:300])
     return done.commitment
+
+
+def _as_they_are(
+    batch: Batch | None, line: FiringLine | None
+) -> tuple[Batch | None, FiringLine | None]:
+    """Return a batch and a line as they are now, in this writer's turn."""
+    lines = FiringLine.objects.select_related(
+        "firing", "batch", "ware__form", "ware__finish", "form"
+    )
+    there = lines.filter(pk=line.pk).first() if line is not None else None
+    if line is not None and there is None:
+        raise NotThisPlace(
+            "What was chosen is not in the firing any more. Nothing was changed: look at the "
+            "promise afresh and choose again."
+        )
+    one = Batch.objects.select_related("form").get(pk=batch.pk) if batch is not None else None
+    return one, there
+
+
+def _refuse_place(promise: Commitment, batch: Batch | None, line: FiringLine | None) -> None:
+    """Refuse a place in which the promised piece can't be made."""
+    if batch is not None and (batch.is_over or not promise.fits_batch(batch)):
+        why = "is over" if batch.is_over else f"is of {batch.form.name}"
+        raise NotThisPlace(
+            f"{batch} {why}, and {promise} is of {promise.piece_name}. Nothing was changed: choose "
+            "another batch, or say in words where the piece is."
+        )
+    if line is not None and (not line.firing.is_open or not promise.fits_line(line)):
+        why = f"carries {line.name} there" if line.firing.is_open else "is not to be unloaded"
+        raise NotThisPlace(
+            f"{line.firing} {why}, and {promise} is of {promise.piece_name}. Nothing was changed: "
+            "choose another place, or say in words where the piece is."
+        )
 
 
 def change_promise(
@@ -126,6 +175,18 @@ def change_promise(
             note = f"Due {due_on or 'some day'}, was {was or 'some day'}" if due_on != was else ""
             done.write("due_on", "choices", "seconds_allowed", note=note)
     return done.commitment
+
+
+def _leave_what_does_not_fit(promise: Commitment) -> list[str]:
+    """Owe a promise again whose choices don't fit where it is in the making; says so in words."""
+    batch, line = promise.batch, promise.firing_line
+    fits = (batch is None or promise.fits_batch(batch)) and (
+        line is None or promise.fits_line(line)
+    )
+    if fits or promise.state != State.MAKING:
+        return []
+    promise.state, promise.batch, promise.firing_line = State.OWED, None, None
+    return [f"Not in {line.firing if line is not None else batch} any more"]
 
 
 def _answer(question: Question, text: str) -> str:

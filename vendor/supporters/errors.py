@@ -29,3 +29,7 @@ class NotEarned(Refused):
 
 class NotAChoice(Refused):
     """An answer is not on offer, or too long for the pot."""
+
+
+class NotThisPlace(Refused):
+    """The batch or the firing's line can't become what is promised, or is over."""

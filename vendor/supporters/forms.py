@@ -1,15 +1,18 @@
 """Reading the promises' forms; what an act refuses is the action's business."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.db import models
 
-from vendor.firings.models import Firing
+from vendor.firings.models import Batch, Firing, FiringLine
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
 from vendor.house.widgets import DayInput
 from vendor.ledger.models import Place
-from vendor.supporters.models import Question, Supporter
+from vendor.supporters.models import Commitment, Question, Supporter
+from vendor.supporters.places import NAMED, Offered
 from vendor.ware.models import MAX_MONEY, Ware
 
 
@@ -112,12 +115,58 @@ class LabelsForm(forms.Form):
 
 
 class MakingForm(KeyedForm):
-    """Where a promised piece is in the making."""
+    """Where a promised piece is in the making: a batch, a firing's line, or in words."""
 
-    firing = forms.ModelChoiceField(
-        Firing.objects.to_unload(), required=False, empty_label="in none yet"
+    where = forms.CharField(
+        required=False, label="Where", widget=forms.Select, help_text="What fits is listed here."
     )
-    note = forms.CharField(max_length=120, required=False, help_text="On which board, which batch.")
+    note = forms.CharField(
+        max_length=120, required=False, help_text="On which board; or where, if not listed."
+    )
+
+    def __init__(
+        self, *args: Any, promise: Commitment, offered: Sequence[Offered] = (), **kwargs: Any
+    ) -> None:
+        """Offer the places that fit a promise, and begin with where it is."""
+        kwargs["initial"] = {"where": _where(promise), "note": promise.making_note}
+        super().__init__(*args, **kwargs)
+        known = [("", "in none of these"), *((each.value, each.words) for each in offered)]
+        if promise.firing_id is not None:
+            known.append((f"firing:{promise.firing_id}", str(promise.firing)))
+        select = self.fields["where"].widget
+        assert isinstance(select, forms.Select)
+        select.choices = known
+
+    def clean(self) -> dict[str, Any]:
+        """Read which batch, line or firing is meant."""
+        said = super().clean() or {}
+        kind, _, text = (said.pop("where", "") or "").partition(":")
+        said |= {"batch": None, "line": None, "firing": None}
+        if not kind:
+            return said
+        number = int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
+        rows: dict[str, models.QuerySet[Any]] = {
+            "batch": Batch.objects.select_related("form"),
+            "line": FiringLine.objects.select_related(*NAMED),
+            "firing": Firing.objects.all(),
+        }
+        found = rows[kind].filter(pk=number).first() if kind in rows else None
+        if found is None:
+            self.add_error("where", "That is not one of the choices any more.")
+        else:
+            said[kind] = found
+        return said
+
+
+def _where(promise: Commitment) -> str:
+    """Return the choice that a promise's place is."""
+    if promise.state != Commitment.State.MAKING:
+        return ""
+    if promise.firing_line_id is not None:
+        return f"line:{promise.firing_line_id}"
+    if promise.batch_id is not None:
+        return f"batch:{promise.batch_id}"
+    return f"firing:{promise.firing_id}" if promise.firing_id is not None else ""
 
 
 class ChangeForm(KeyedForm):

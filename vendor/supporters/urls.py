@@ -40,6 +40,7 @@ urlpatterns = [
     path("sending/<int:pk>/", work.send_parcel, name="send_parcel"),
     path("sending/<int:pk>/slip.pdf", work.slip, name="slip"),
     path("firing/<int:pk>/", work.from_firing, name="from_firing"),
+    path("batch/<int:pk>/", work.from_batch, name="from_batch"),
     path("earned/", earned.earned, name="earned"),
     path("earned/promise/", earned.promise_all, name="promise_all"),
     path("supporters/", people.supporters, name="supporters"),

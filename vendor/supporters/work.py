@@ -89,7 +89,9 @@ def keepable(firing: Firing) -> list[Keepable]:
     Exact ones are of the same ware; near ones of the same form in another finish, or in none yet.
     """
     lines = firing.lines.filter(ware__isnull=False, firsts__isnull=False)
-    wares = [line.ware for line in lines.select_related("ware__form", "ware__finish") if line.ware]
+    named = lines.select_related("ware__form", "ware__finish")
+    # One ware may come from several batches.
+    wares = list({line.ware_id: line.ware for line in named if line.ware}.values())
     free: Counter[tuple[int, str]] = Counter()
     for row in Balance.objects.filter(place__kind=Place.Kind.STUDIO, ware__in=wares):
         free[row.ware_id, row.grade] = row.free

@@ -1,12 +1,13 @@
 """What is promised to whom, how far each promise has come, and the parcels they leave in."""
 
 import datetime
+from typing import Any
 
 from django.core.validators import MaxValueValidator
 from django.db import models
 from django.db.models import F, Q
 
-from vendor.firings.models import Firing
+from vendor.firings.models import Batch, Firing, FiringLine
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry, Hold
 from vendor.supporters.models.people import Supporter
@@ -67,6 +68,12 @@ class CommitmentQuerySet(models.QuerySet["Commitment"]):
             "finish",
             "hold__place",
             "firing",
+            "batch__form",
+            "firing_line__firing",
+            "firing_line__batch",
+            "firing_line__form",
+            "firing_line__ware__form",
+            "firing_line__ware__finish",
         )
 
 
@@ -127,6 +134,14 @@ class Commitment(Document):
     due_on = models.DateField("due", null=True, blank=True)
     asked_on = models.DateField("choices asked", null=True, blank=True)
     known_on = models.DateField("choices known", null=True, blank=True)
+    # Where it is in the making: a batch, or a line of a firing; only promises from before batches
+    # were kept name a firing as a whole.
+    batch = models.ForeignKey(
+        Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    firing_line = models.ForeignKey(
+        FiringLine, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
     firing = models.ForeignKey(
         Firing, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
@@ -146,6 +161,9 @@ class Commitment(Document):
         User, on_delete=models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
     end_note = models.CharField(max_length=200, blank=True)
+
+    place: Any = None
+    """Where it is in the making, in words, once `places.tell` has read it."""
 
     objects = CommitmentQuerySet.as_manager()
 
@@ -245,6 +263,23 @@ class Commitment(Document):
         """All that was chosen, in one line; reads the answers."""
         told = [f"{each.question.name}: {each.text}" for each in self.answers.all()]
         return "; ".join([*told, *([self.choices] if self.choices else [])])
+
+    def fits_batch(self, batch: Batch) -> bool:
+        """Whether pieces of a batch can become what is promised: it is of the same form."""
+        return self.shape is not None and self.shape.pk == batch.form_id
+
+    def fits_line(self, line: FiringLine) -> bool:
+        """Whether a line of a firing can be what is promised: its ware, or as far as it is known.
+
+        In a bisque firing the form is all there is.
+        """
+        if self.shape is None or self.shape.pk != line.shape.pk:
+            return False
+        if line.ware is None:
+            return True
+        if self.ware_id is not None:
+            return self.ware_id == line.ware_id
+        return self.finish_id is None or self.finish_id == line.ware.finish_id
 
     def is_overdue(self, today: datetime.date) -> bool:
         """Whether its day has passed while it is still open."""

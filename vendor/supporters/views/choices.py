@@ -3,16 +3,17 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from vendor.house import clock
 from vendor.house.access import owner_page
 from vendor.house.studio import studio_of, who_is
 from vendor.house.written import day
-from vendor.supporters import choosing
+from vendor.supporters import choosing, places
 from vendor.supporters.forms import ChangeForm, ChoicesForm, MakingForm
 from vendor.supporters.models import Commitment, Question
-from vendor.supporters.views.asked import key_of, read, told
+from vendor.supporters.views.asked import back, key_of, read, today_of, told
 
 
 @owner_page
@@ -52,13 +53,16 @@ def choose(request: HttpRequest, number: int) -> HttpResponse:
 @told
 def make(request: HttpRequest, number: int) -> HttpResponse:
     """Note that the piece is in the making."""
-    facts = read(request, MakingForm(request.POST))
+    one = _promise(number)
+    facts = read(request, MakingForm(request.POST, promise=one))
     if facts is not None:
-        choosing.start_making(
-            commitment=_promise(number), who=who_is(request), now=clock.now(), **facts
-        )
-        messages.success(request, "In the making.")
-    return redirect("supporters:promise", number)
+        made = choosing.start_making(commitment=one, who=who_is(request), now=clock.now(), **facts)
+        places.tell([made], today=today_of(request))
+        where = made.place.words if made.place is not None else ""
+        messages.success(request, f"In the making: {where}." if where else "In the making.")
+        if made.place is not None and made.place.warning:
+            messages.warning(request, made.place.warning)
+    return back(request, reverse("supporters:promise", args=[number]))
 
 
 @owner_page

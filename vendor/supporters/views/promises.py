@@ -12,7 +12,7 @@ from vendor.house.access import helper_page, owner_page
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger.models import Place
-from vendor.supporters import actions, queries
+from vendor.supporters import actions, places, queries
 from vendor.supporters.forms import (
     ChangeForm,
     MakingForm,
@@ -30,7 +30,9 @@ from vendor.ware.models import Grade, Ware
 @owner_page
 def index(request: HttpRequest) -> HttpResponse:
     """Show what is overdue, due soon, owed and held, and what is free to hold."""
-    page = queries.overview(today_of(request))
+    today = today_of(request)
+    page = queries.overview(today)
+    places.tell([row.commitment for row in page.rows], today=today)
     return render(request, "supporters/index.html", {"page": page, "key": new_key})
 
 
@@ -67,14 +69,17 @@ def promise(request: HttpRequest, number: int) -> HttpResponse:
     one = _promise(number)
     needs_piece = one.state in Commitment.WITHOUT_A_PIECE
     asked = choices.choices_form(one, request)
+    today = today_of(request)
+    places.tell([one], today=today)
+    spots = places.offered(one, today=today) if needs_piece else []
     context = {
         "questions": asked if asked.asked else None,
         "letter": choices.letter(one, asked, request) if asked.asked else "",
         "answers": one.answers.select_related("question"),
-        "making": MakingForm(auto_id="making_%s", initial=_making(one)),
+        "making": MakingForm(auto_id="making_%s", promise=one, offered=spots),
         "change": ChangeForm(auto_id="change_%s", initial=_facts(one)),
         "promise": one,
-        "overdue": one.is_overdue(today_of(request)),
+        "overdue": one.is_overdue(today),
         "offers": queries.offers_for(one) if needs_piece else [],
         "needs_piece": needs_piece,
         "steps": one.steps.select_related("made_by").order_by("-id"),
@@ -225,10 +230,6 @@ def reopen(request: HttpRequest, number: int) -> HttpResponse:
     )
     messages.success(request, f"{done} is owed again.")
     return redirect("supporters:promise", number)
-
-
-def _making(one: Commitment) -> dict[str, Any]:
-    return {"firing": one.firing_id, "note": one.making_note}
 
 
 def _facts(one: Commitment) -> dict[str, Any]:

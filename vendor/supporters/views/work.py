@@ -5,21 +5,24 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from vendor.firings.models import Firing
+from vendor.firings import boards
+from vendor.firings.models import Batch, Firing
 from vendor.house import clock
 from vendor.house.access import owner_page
 from vendor.house.studio import studio_of, who_is
-from vendor.supporters import papers, sending, work
+from vendor.supporters import papers, places, sending, work
 from vendor.supporters.forms import LabelsForm, SendForm
 from vendor.supporters.models import Commitment
 from vendor.supporters.rule_forms import fresh_key
-from vendor.supporters.views.asked import back, key_of, read, told
+from vendor.supporters.views.asked import back, key_of, read, today_of, told
 
 
 @owner_page
 def making(request: HttpRequest) -> HttpResponse:
     """Show what is to be thrown and glazed for promises."""
-    return render(request, "supporters/making.html", {"work": work.to_make()})
+    found = work.to_make()
+    places.tell(found.in_the_making, today=today_of(request))
+    return render(request, "supporters/making.html", {"work": found})
 
 
 @owner_page
@@ -114,6 +117,24 @@ def from_firing(request: HttpRequest, pk: int) -> HttpResponse:
     rows = work.keepable(firing) if firing.is_unloaded else []
     context = {"firing": firing, "rows": rows, "key": fresh_key}
     return render(request, "supporters/from_firing.html", context)
+
+
+@owner_page
+def from_batch(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the promises in the making in a batch, and those that could be put in it with a tap."""
+    batch = get_object_or_404(Batch.objects.select_related("form"), pk=pk)
+    there, others = places.from_batch(batch)
+    today = today_of(request)
+    places.tell(there, today=today)
+    context = {
+        "batch": batch,
+        "stands": boards.stands(batch, today),
+        "there": there,
+        "others": [] if batch.is_over else others,
+        "missing": max(len(there) - batch.left, 0),
+        "key": fresh_key,
+    }
+    return render(request, "supporters/from_batch.html", context)
 
 
 def _pdf(content: bytes, name: str) -> HttpResponse:
