@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from PIL import Image
 
 from tests.factories import PriceFactory, UserFactory, WareFactory, stocked
+from tests.firings.boards import batch, loaded
 from tests.firings.kiln import count, fired, unloaded
 from tests.labels.reading import cut_out, decode, picture, words
 from tests.labels.shop import at, filled, logged_in, owner, priced, seconds
@@ -65,6 +66,16 @@ def test_a_firing_brings_its_tags_firsts_at_the_list_and_seconds_at_theirs(pages
     image = picture(data, 1, 300)
     read = [decode(cut_out(image, sheet.frame(place), 300)) for place in range(1, 9)]
     assert read == ["TUM-CEL"] * 6 + ["TUM-CEL-"] * 2
+
+
+def test_a_firing_of_two_batches_of_one_ware_suggests_all_its_pieces(pages: Client) -> None:
+    """Four of one batch, three of another, a second among them."""
+    ware = priced()
+    one, two = (batch(4, ware.form, stage=5) for _ in range(2))
+    firing = loaded((ware, 4, one), (ware, 3, two))
+    unloaded(firing, count(firing, 4), count(firing, 2, 1, 1))
+    form = pages.get(f"{at('index')}?firing={firing.pk}").context["form"]
+    assert [pick.suggested for pick in form.picks] == [6, 1]
 
 
 def test_promised_pieces_of_a_firing_get_their_number_and_no_price(pages: Client) -> None:

@@ -4,6 +4,7 @@ A page of tags is begun from a *source* (a firing, a packing list, what has no t
 suggests a count for each; the potter changes what she likes.
 """
 
+from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -75,11 +76,12 @@ def of_firing(firing: Firing) -> Source:
     are held for; and never more price tags are suggested than free pieces stand anywhere.
     """
     lines = firing.lines.filter(ware__isnull=False, firsts__isnull=False)
-    brought: dict[Spot, int] = {}
+    brought: dict[Spot, int] = defaultdict(int)
     for line in lines:
+        # One ware has a line for each batch that it came from.
         assert line.ware_id is not None
-        brought[line.ware_id, Grade.FIRST.value] = line.firsts or 0
-        brought[line.ware_id, Grade.SECOND.value] = line.seconds or 0
+        brought[line.ware_id, Grade.FIRST.value] += line.firsts or 0
+        brought[line.ware_id, Grade.SECOND.value] += line.seconds or 0
     holds = _held_since(firing, [ware_id for ware_id, _ in brought])
     held: dict[Spot, int] = {}
     for hold in holds:
