@@ -1,4 +1,4 @@
-"""Ten times the demo: nine more of every ware, sale, firing, entry and promise.
+"""Ten times the demo: nine more of every ware, sale, firing, batch, entry and promise.
 
 Rows are copied as they are, without going through the actions: this is for counting statements
 and for measuring, not for figures.
@@ -7,7 +7,7 @@ and for measuring, not for figures.
 from django.db import connection, models
 
 from vendor.counter.models import Payment, Sale, SaleLine
-from vendor.firings.models import Firing, FiringLine, Loss
+from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Loss
 from vendor.ledger import triggers
 from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Movement
 from vendor.supporters.models import Commitment, Supporter
@@ -26,6 +26,8 @@ COPIED: tuple[tuple[type[models.Model], dict[str, str]], ...] = (
     (HoldLine, {}),
     (Balance, {}),
     (Firing, {"key": "text", "number": "number"}),
+    (Batch, {"key": "text", "number": "number"}),
+    (BatchStep, {"key": "text"}),
     (FiringLine, {}),
     (Loss, {}),
     (Supporter, {"key": "text", "email": "text"}),

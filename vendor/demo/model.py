@@ -74,6 +74,30 @@ PROMISES: tuple[tuple[int, str, int | None, int, bool], ...] = (
     (10, "PLA-TEN", 4, -12, True),
     (11, "TUM-CEL", 5, 5, False),
 )
+# What is on the way on the load day: form, pieces, days from being thrown to the load day, and the
+# steps since: stage, days to the load day, pieces lost and why. The jars are in the kiln that is
+# still to be unloaded.
+BATCHES: tuple[tuple[str, int, int, tuple[tuple[str, int, int, str], ...]], ...] = (
+    (
+        "THI", 60, 24,
+        (("trimmed", 23, 1, "cut_through"), ("dry", 18, 0, ""), ("bisque", 10, 1, "cracked"),
+         ("glazed", 3, 0, "")),
+    ),
+    (
+        "TUM", 12, 17,
+        (("trimmed", 15, 0, ""), ("dry", 11, 1, "cracked"), ("bisque", 5, 0, ""),
+         ("glazed", 1, 0, "")),
+    ),
+    ("PIG", 9, 15, (("trimmed", 13, 1, "collapsed"), ("dry", 8, 0, ""), ("bisque", 5, 0, ""))),
+    ("CAS", 3, 13, (("trimmed", 10, 0, ""), ("dry", 3, 0, ""))),
+    ("PLA", 14, 6, (("trimmed", 4, 2, "warped"),)),
+    ("BUT", 10, 1, ()),
+)  # fmt: skip
+# Batches that became all of a form in a firing: its number, the form, and the days from each
+# stage to the firing. One piece of each was lost as it dried.
+FIRED_BATCHES = ((5, "OIL", (23, 21, 15, 8, 2)), (6, "BER", (20, 18, 13, 7, 1)))
+# Promises, by their place in PROMISES, that are in the making in the batch of their form.
+IN_THE_MAKING = (7, 8)
 # What was set aside to be bought, since all firings: ware, pieces, how many of them have sold.
 EARLY = (("CAS-CEL", 2, 1), ("BUT-TEN", 2, 0))
 ONLINE = (("CAS-TEN", 2, 1), ("BUT-TEN", 1, 0))

@@ -1,6 +1,7 @@
 """Runs the drawn season day by day: firings, promises, the van, the stall, the closing."""
 
 import datetime
+from collections.abc import Mapping
 from typing import Any
 
 from vendor.closing import cash_counting, closing, counting, takings
@@ -12,12 +13,13 @@ from vendor.counter.figures import Method
 from vendor.counter.models import TillMovement
 from vendor.counter.rung import Bill, Paid, Rung
 from vendor.counter.till import FIRST_TILL
-from vendor.demo import aside, model, promised, season, tagged
+from vendor.demo import aside, boards, model, promised, season, tagged
 from vendor.demo.hands import Hands
 from vendor.fairs import planning, van
 from vendor.fairs.models import Fair, Weekend
 from vendor.firings import actions as firings
 from vendor.firings import unloading
+from vendor.firings.models import Batch
 from vendor.ware.models import PriceTier
 
 EVENING = datetime.time(18)
@@ -39,21 +41,39 @@ def run(
             promised.keep(promises, after=number, fired=fired, hands=hands)
             tagged.print_tags(fired, hands=hands)
         _sell_weekend(weekend, went, told["fair"]["float"], hands)
+    on_the_way = boards.begin(drawn.today, hands)
     for number, fired in waiting:
-        fire(fired, number=number, hands=hands)
+        fire(fired, number=number, hands=hands, on_the_way=on_the_way)
         promised.keep(promises, after=number, fired=fired, hands=hands)
+    boards.take_into_the_making(promises, on_the_way, hands, now)
     aside.set_aside(hands=hands, now=now)
     return fair
 
 
-def fire(fired: season.Fired, *, number: int, hands: Hands) -> None:
-    """Record one firing, and count it out where it has been unloaded."""
+def fire(
+    fired: season.Fired,
+    *,
+    number: int,
+    hands: Hands,
+    on_the_way: Mapping[str, Batch] | None = None,
+) -> None:
+    """Record one firing with the batches that it took, and count it out where it was unloaded.
+
+    One that is still to be unloaded takes of what is on the way.
+    """
+    batches = boards.of_firing(number, fired, hands)
+    if fired.unloaded_on is None:
+        batches |= on_the_way or {}
     firing = firings.record_firing(
         key=f"demo-firing-{number}",
         facts=firings.Facts(
             kiln=hands.kilns[fired.kiln], kind="glaze", cone="6", fired_on=fired.fired_on, hours=36
         ),
-        loads=[firings.Load(hands.ware[line.ware].pk, line.loaded) for line in fired.lines],
+        loads=[
+            firings.Load(hands.ware[line.ware].pk, line.loaded, batch.pk if batch else None)
+            for line in fired.lines
+            for batch in [batches.get(line.ware.split("-")[0])]
+        ],
         who=hands.owner,
         now=hands.at(fired.fired_on, EVENING),
     )
