@@ -147,7 +147,7 @@ def test_firings_that_were_named_as_a_whole_become_lines(
     other = promised(ines, WareFactory(), owner)
     firing = loaded((celadon, 1, None))
     Commitment.objects.update(firing=firing, state=State.MAKING)
-    step = importlib.import_module("vendor.supporters.migrations.0004_firings_to_lines")
+    step = importlib.import_module("vendor.supporters.migrations.0005_firings_to_lines")
     step.to_lines(apps, None)
     promise.refresh_from_db()
     other.refresh_from_db()

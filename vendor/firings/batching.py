@@ -31,6 +31,7 @@ from vendor.firings.models import MAX_PIECES, Batch, BatchStep, Stage
 from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.house.turns import take_turn
 from vendor.ware.models import Form
@@ -163,8 +164,7 @@ def call_off_batch(
 
     It stays in the book with its reason, and can be taken up again by taking this step back.
     """
-    if not reason.strip():
-        raise Refused("Please say why the batch is called off. Nothing was changed.")
+    why = reason_of(reason, "the batch is called off")
     with transaction.atomic():
         take_turn()
         fresh = _fresh(batch)
@@ -174,7 +174,7 @@ def call_off_batch(
         _refuse_in_kiln(fresh, instead="take it out of the firing, or unload it, first")
         day = _day(fresh, None, now)
         cause = BatchStep.Cause.OTHER
-        said = Said(What.CALLED_OFF, day, None, fresh.left, cause, note=reason)
+        said = Said(What.CALLED_OFF, day, None, fresh.left, cause, note=why)
         return write(fresh, key=key, said=said, who=who, now=now)
 
 

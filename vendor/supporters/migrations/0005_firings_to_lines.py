@@ -31,7 +31,7 @@ def to_firings(apps, schema_editor):
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("supporters", "0003_making_places"),
+        ("supporters", "0004_making_places"),
     ]
 
     operations = [migrations.RunPython(to_lines, to_firings)]

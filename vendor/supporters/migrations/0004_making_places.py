@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
     dependencies = [
         ("firings", "0002_batches"),
-        ("supporters", "0002_commission"),
+        ("supporters", "0003_higher_amounts"),
     ]
 
     operations = [
