@@ -23,6 +23,7 @@ class Fair(models.Model):
         PriceTier,
         on_delete=models.PROTECT,
         related_name="+",
+        verbose_name="price list",
         help_text="The price list at this fair.",
     )
     tax_rate_ppm = models.PositiveIntegerField(
@@ -38,6 +39,7 @@ class Fair(models.Model):
         max_length=8, choices=Studio.Rounding.choices, default=Studio.Rounding.RECEIPT
     )
     cash_step = models.PositiveIntegerField(
+        "smallest coin",
         default=1,
         validators=[MinValueValidator(1), MaxValueValidator(100_000)],
         help_text="Cash totals are rounded to this many minor units (1: not rounded).",
@@ -79,6 +81,7 @@ class Weekend(models.Model):
     first_day = models.DateField()
     last_day = models.DateField()
     crowd_percent = models.PositiveIntegerField(
+        "crowd (%)",
         default=100,
         validators=[MinValueValidator(1), MaxValueValidator(1000)],
         help_text="How many people are expected, against an ordinary weekend of 100.",

@@ -247,4 +247,6 @@ def kiln(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         if saved is not None:
             messages.success(request, f"{saved} is saved.")
             return redirect("firings:kilns")
-    return render(request, "firings/kiln.html", {"form": form, "kiln": found})
+    return render(
+        request, "firings/kiln.html", {"form": form, "kiln": found}, status=status_of(form)
+    )

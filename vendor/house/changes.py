@@ -7,7 +7,7 @@ through `keep`, or noted with `note`, in the same transaction. Of people (their 
 """
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any, TypeVar
 
 from django.db import models, transaction
@@ -23,15 +23,17 @@ Difference = tuple[str, str | None, str | None]
 
 LONGEST = 200
 _NO = "no"
-_MONEY = frozenset({"amount", "price", "offer_price", "price_step", "price_ending"})
+_MONEY = frozenset({"amount", "price", "offer_price", "price_step", "price_ending", "cash_step"})
 
 
 class SentBefore(Refused):
     """The page was sent before, with something else on it."""
 
 
-def made_before(row: Row, key: str) -> Row | None:
+def made_before(row: Row, key: str, *, besides: Collection[str] = ()) -> Row | None:
     """Return what this form has made already, or None; call it in the writer's turn.
+
+    `besides` are columns that the form itself doesn't fill in.
 
     Refuses (SentBefore) where something else was filled in then: pressing Back, changing the
     page and sending it again would otherwise seem to add a second one and lose it.
@@ -42,7 +44,8 @@ def made_before(row: Row, key: str) -> Row | None:
     if change is None:
         return None
     made = type(row)._base_manager.filter(pk=change.number).first()
-    if made is None or any(_is_other(field, row, made) for field in _columns(row)):
+    filled_in = [field for field in _columns(row) if field.name not in besides]
+    if made is None or any(_is_other(field, row, made) for field in filled_in):
         raise SentBefore(
             f"This page was sent before and made {change.name or 'something else'}. Nothing was "
             "added: open that to change it, or a fresh page to add another."

@@ -9,6 +9,7 @@ urlpatterns = [
     path("", views.home, name="home"),
     path("welcome/", views.first_run, name="first_run"),
     path("studio/", views.settings, name="settings"),
+    path("studio/changes/", views.changes, name="changes"),
     path("studio/people/", views.people, name="people"),
     path("studio/people/<int:pk>/password/", views.password, name="password"),
     path("studio/people/<int:pk>/login/", views.let_in, name="let_in"),

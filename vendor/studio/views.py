@@ -9,12 +9,13 @@ from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from vendor.house import clock
+from vendor.house import clock, listing
 from vendor.house.access import helper_page, owner_page, public_page
-from vendor.house.models import Studio, User
+from vendor.house.listing import Choice, Days, Empty
+from vendor.house.models import Change, Studio, User
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, studio_or_none, who_is
-from vendor.studio import actions, backup, queries
+from vendor.studio import actions, backup, history, queries
 from vendor.studio.forms import (
     FirstSettingsForm,
     OwnerForm,
@@ -23,6 +24,7 @@ from vendor.studio.forms import (
     SettingsForm,
     TiersForm,
 )
+from vendor.studio.tables import ChangesTable
 
 
 @helper_page
@@ -76,6 +78,30 @@ def settings(request: HttpRequest) -> HttpResponse:
             messages.success(request, "The settings are saved.")
             return redirect("studio:settings")
     return render(request, "studio/settings.html", {"form": form}, status=status_of(form))
+
+
+@owner_page
+def changes(request: HttpRequest) -> HttpResponse:
+    """Show who changed what, and when."""
+    return listing.lay_out(
+        request,
+        ChangesTable,
+        history.changes(),
+        file_name="changes",
+        search=("called", "kind", "who__first_name", "who__username"),
+        filters=(
+            Choice("kind", "Kind", field="kind"),
+            Choice("what", "Done", field="what", choices=Change.What.choices),
+            Choice("who", "By", field="who__username"),
+            Days("at", "Changed", "at", moments=True),
+        ),
+        empty=Empty(
+            "Nothing was changed yet",
+            "Forms, prices, fairs, people and settings are written down here as they change.",
+            "The studio’s settings",
+            "studio:settings",
+        ),
+    ).answer("studio/changes.html")
 
 
 @owner_page

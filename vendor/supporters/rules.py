@@ -122,7 +122,7 @@ def set_reward_terms(
 
 def _kept(row: Row, key: str, who: User, now: datetime.datetime) -> Row:
     """Save a row with the note of it; what its form has made already is answered."""
-    made = changes.made_before(row, key)
+    made = changes.made_before(row, key, besides={"position"})
     return made if made is not None else changes.keep(cleaned(row), who=who, now=now, key=key)
 
 

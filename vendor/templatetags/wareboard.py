@@ -7,6 +7,7 @@
 {% size form.height_mm form.width_mm %} 11 cm high, 8.5 cm wide
 {% weight form.clay_g %}                450 g, or 1 lb
 {% fresh_key %}                         a key for a form that must not count twice
+{% changed form %}                      who changed a thing last and when, with a way to all of it
 {% plural 3 "piece" %}                  3 pieces; {% plural n "loss" "losses" %}
 {% frame forms as drawn %}              the frame that a row of pots shares (its scale)
 {% pot form finish frame=drawn %}       the pot, drawn to scale; decorative by default
@@ -26,7 +27,7 @@ from django.template import Context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from vendor.house import season, written
+from vendor.house import changes, season, written
 from vendor.house.models import Studio, new_key
 from vendor.ware import drawing
 
@@ -117,6 +118,20 @@ def days(context: Context, first: datetime.date, last: datetime.date) -> str:
 def moment(context: Context, at: datetime.datetime | None) -> str:
     """Write a moment on the studio's clock; a dash for none."""
     return "—" if at is None else written.moment(at, _studio(context))
+
+
+@register.inclusion_tag("house/changed.html", takes_context=True)
+def changed(context: Context, row: Any) -> dict[str, Any]:
+    """Say who changed a thing last and when, with a way to all its changes (one statement)."""
+    user = getattr(context.get("request"), "user", None)
+    change = changes.last_change(row) if row.pk else None
+    return {
+        "change": change,
+        "when": written.moment(change.at, _studio(context)) if change else "",
+        "told": changes.in_words(change) if change else "",
+        "name": str(row) if row.pk else "",
+        "all": season.address_of("studio:changes", user) if user is not None else None,
+    }
 
 
 @register.simple_tag
