@@ -20,6 +20,8 @@ ANOTHER_HAS_THEM = {
     # The first run: it is the owner who does it, and the studio's part above keeps the note.
     "vendor.house.studio.open_studio",
     "vendor.studio.actions.open_studio",
+    # A batch's figures are reckoned of its steps, each of which has its who and when.
+    "vendor.firings.batch_steps.settle",
     # An act on a promise carries its who and when itself.
     "vendor.supporters.steps.Act.write",
     "vendor.supporters.steps.let_go",
