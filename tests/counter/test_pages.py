@@ -189,7 +189,7 @@ def test_the_sheet_takes_the_same_statements_however_much_there_is(
 ) -> None:
     """Fifteen for the stall, prices, holds, turns and the day's sales, besides the login's."""
     address = reverse("counter:stall")
-    with django_assert_max_num_queries(25) as small:
+    with django_assert_max_num_queries(28) as small:
         client.get(address)
     for _ in range(5):
         ware = WareFactory()
@@ -197,7 +197,7 @@ def test_the_sheet_takes_the_same_statements_however_much_there_is(
         stocked(ware, 3, at=stall.place, who=stall.owner)
         stall.hold(ware)
     take_in(raws=[stall.document() for _ in range(5)], who=stall.owner, now=NOW)
-    with django_assert_max_num_queries(25) as large:
+    with django_assert_max_num_queries(28) as large:
         client.get(address)
     # Lines and payments of the sales that there now are.
     assert len(large) <= len(small) + 2

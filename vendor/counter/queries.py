@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from django.db.models import F, Q, Sum
 from django.urls import reverse
 
-from vendor.counter.models import Payment, Sale, SaleLine
+from vendor.counter.models import Commission, Deposit, Payment, Sale, SaleLine
 from vendor.fairs.models import Fair, SellingDay, Weekend
 from vendor.ware.models import Grade
+
+_WAYS = {"cash": "in cash", "card": "by card", "other": "another way"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,20 @@ class SoldRow:
     found: int
     by_count: bool
     undone: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderedRow:
+    """One commission taken on the day (amounts in minor units); without the customer's name."""
+
+    key: str
+    number: int
+    at: str
+    what: str
+    deposit: int
+    method: str
+    slip: str
+    seller: str
 
 
 def standings(*, today: datetime.date) -> list[Standing]:
@@ -125,3 +141,26 @@ def sold_before(weekend: Weekend, *, day: datetime.date) -> dict[str, int]:
         sale__weekend=weekend, sale__day__lt=day, sale__undoing__isnull=True, grade=Grade.FIRST
     )
     return dict(lines.order_by().values_list("ware__code").annotate(Sum("quantity")))
+
+
+def days_commissions(*, fair: Fair, day: datetime.date) -> list[OrderedRow]:
+    """Return a day's commissions, the latest first (two statements)."""
+    made = Commission.objects.filter(fair=fair, day=day).select_related(
+        "seller", "commitment__ware__form", "commitment__ware__finish", "commitment__form",
+        "commitment__finish", "commitment__reward",
+    )  # fmt: skip
+    deposits = {each.key: each for each in Deposit.objects.filter(fair=fair, day=day)}
+    return [_ordered(each, deposits.get(each.key)) for each in made.order_by("-id")]
+
+
+def _ordered(made: Commission, deposit: Deposit | None) -> OrderedRow:
+    return OrderedRow(
+        key=made.key,
+        number=made.commitment.number,
+        at=made.taken_at.isoformat(),
+        what=made.commitment.piece_name,
+        deposit=deposit.amount if deposit else 0,
+        method=_WAYS.get(deposit.method, "") if deposit else "",
+        slip=reverse("counter:slip", args=[deposit.pk]) if deposit else "",
+        seller=str(made.seller),
+    )

@@ -24,7 +24,7 @@ from vendor.labels.queries import numbers
 from vendor.ledger import queries as ledger
 from vendor.ledger.models import Balance
 from vendor.ware import drawing
-from vendor.ware.models import Grade, Ware
+from vendor.ware.models import Form, Grade, Ware
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +88,14 @@ class Seller:
 
 
 @dataclass(frozen=True, slots=True)
+class FormName:
+    """A form that can be ordered, by its code."""
+
+    code: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class CashBox:
     """A cash box of the weekend, by its number in it."""
 
@@ -117,13 +125,14 @@ class Sheet:
     sellers: tuple[Seller, ...]
     tills: tuple[CashBox, ...]
     tiles: tuple[Tile, ...]
+    forms: tuple[FormName, ...]
     turns: tuple[Turn, ...]
     totes: tuple[Tote, ...]
     sold_before: dict[str, int]
 
 
 def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Sheet:
-    """Return the stall (seventeen statements); `with_pots` off for a page that has them."""
+    """Return the stall (eighteen statements); `with_pots` off for a page that has them."""
     fair, day = standing.weekend.fair, standing.day
     currency = Currency.of(studio.currency)
     terms = terms_of(fair)
@@ -154,10 +163,17 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         sellers=tuple(Seller(person.pk, str(person)) for person in sellers()),
         tills=tuple(CashBox(*each) for each in names_of(standing.weekend).items()),
         tiles=tiles,
+        forms=_forms(),
         turns=turns(fair.stall, day=day) if standing.is_selling_day else (),
         totes=totes(standing.weekend),
         sold_before=sold_before(standing.weekend, day=day),
     )
+
+
+def _forms() -> tuple[FormName, ...]:
+    """Return the forms that are made (one statement)."""
+    made = Form.objects.filter(retired=False).values_list("code", "name")
+    return tuple(FormName(code, name) for code, name in made)
 
 
 def _late(standing: Standing, studio: Studio) -> tuple[LateDay, ...]:

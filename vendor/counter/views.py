@@ -75,7 +75,9 @@ def stall_sheet(request: HttpRequest) -> HttpResponse:
     with_pots = request.GET.get("pots") != "0"
     sheet = stall_sheet_of(standing, studio=studio_of(request), with_pots=with_pots)
     sales = queries.days_sales(fair=standing.weekend.fair, day=standing.day)
+    ordered = queries.days_commissions(fair=standing.weekend.fair, day=standing.day)
     answer = dataclasses.asdict(sheet) | {
+        "commissions": [dataclasses.asdict(row) for row in ordered],
         "now": clock.now().isoformat(),
         "you": {"id": who_is(request).pk, "is_owner": who_is(request).is_owner},
         "vouched": sorted(pin_views.vouched(request)),

@@ -41,7 +41,7 @@ export function fromText(text) {
 /** @param {any} item */
 const isItem = (item) =>
   typeof item?.key === "string" && /^[0-9a-f]{32}$/.test(item.key) && item.document?.key === item.key &&
-  ["sales", "undoings", "totes"].includes(item.kind) && typeof item.at === "string";
+  ["sales", "undoings", "totes", "commissions"].includes(item.kind) && typeof item.at === "string";
 
 /**
  * Give the unsent sales to the device's own downloads.

@@ -66,7 +66,7 @@ export function rows(sales, items) {
 }
 
 /** @param {Item} item */
-const waitsFor = (item) =>
+export const waitsFor = (item) =>
   ({
     unsent: "On this device, not sent yet",
     kept: item.reason ? `Waits for the owner: ${item.reason}` : "Waits for the owner",

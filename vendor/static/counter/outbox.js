@@ -3,7 +3,7 @@
  * closed page, an empty battery or a lost network loses no sale.
  *
  * @typedef {"unsent" | "taken" | "kept" | "aside" | "malformed" | "refused"} State
- * @typedef {{key: string, kind: "sales" | "undoings" | "totes", document: any, state: State, number: number | null,
+ * @typedef {{key: string, kind: "sales" | "undoings" | "commissions" | "totes", document: any, state: State, number: number | null,
  *   reason: string, at: string, received: number, what: string}} Item
  */
 

@@ -11,6 +11,7 @@ import { ask, LoggedOut, Sender } from "./sending.js";
 import * as state from "./state.js";
 import * as seller from "./seller.js";
 import * as box from "./box.js";
+import * as ordering from "./ordering.js";
 import * as pricing from "./pricing.js";
 import * as log from "./log.js";
 import * as tiles from "./tiles.js";
@@ -37,7 +38,7 @@ let favourites = [];
 let low = [];
 
 const outbox = await openOutbox();
-const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, totes: page.totes, became: page.became }, async (now, found) => {
+const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, totes: page.totes, commissions: page.commissions, became: page.became }, async (now, found) => {
   condition = now;
   if (found) announce(`${plural(found, "piece")} not in the count: the closing will ask about it.`);
   if (now === "sent") await refresh();
@@ -91,6 +92,7 @@ async function draw() {
   totes.show(low, there, announce);
   drawSale();
   log.show(rows, sheet, undo);
+  ordering.show(ordering.rows(sheet.commissions ?? [], mine, sheet), sheet);
   today.show(rows, standing(), sheet);
 }
 
@@ -199,7 +201,20 @@ async function saidOfTote(event) {
   sender.flush();
 }
 
-/** @param {"sales" | "undoings" | "totes"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
+/** Take a commission: a promise to a named customer, and the deposit on it. */
+async function order() {
+  const told = await ordering.ask(sheet);
+  if (!told) return;
+  const made = ordering.documentOf(told, sheet, { device: device.deviceName(), ...soldWhen() });
+  const document = { ...made, ...seller.told(sheet), ...box.told(sheet) };
+  await keep("commissions", document, { at: new Date().toISOString(), received: told.deposit?.amount ?? 0, what: told.piece.name });
+  announce(`Ordered: ${told.piece.name}.`);
+  await draw();
+  byId("orders").scrollIntoView({ block: "nearest" });
+  sender.flush();
+}
+
+/** @param {"sales" | "undoings" | "totes" | "commissions"} kind @param {any} document @param {{at: string, received: number, what: string}} more */
 function keep(kind, document, more) {
   return outbox.put({ key: document.key, kind, document, state: "unsent", number: null, reason: "", ...more });
 }
@@ -307,6 +322,7 @@ byId("ask-whole").addEventListener("click", async () => {
   await pricing.askWhole(basket, sheet);
   drawSale();
 });
+byId("order-one").addEventListener("click", order);
 byId("undo-last").addEventListener("click", undoLast);
 for (const id of ["nudges", "tote-list"]) byId(id).addEventListener("click", saidOfTote);
 byId("late-day").addEventListener("change", drawDays);

@@ -81,7 +81,7 @@ export async function askWhole(basket, sheet) {
  * @param {string} id
  * @param {() => string} wrong takes what was filled in; says what is wrong with it
  */
-async function filled(id, wrong) {
+export async function filled(id, wrong) {
   const told = byId(`${id}-wrong`);
   told.hidden = true;
   while ((await asked(byId(id))) === "take") {

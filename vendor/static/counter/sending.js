@@ -54,7 +54,7 @@ const batch = (kind, documents) => ({ format: "wareboard.batch", version: 1, sen
 export class Sender {
   /**
    * @param {Outbox} outbox
-   * @param {{sales: string, undoings: string, totes: string, became: string}} addresses
+   * @param {{sales: string, undoings: string, totes: string, commissions: string, became: string}} addresses
    * @param {(condition: Condition, found: number) => void} told
    */
   constructor(outbox, addresses, told) {
