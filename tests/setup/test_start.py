@@ -4,10 +4,12 @@ import io
 import os
 import re
 import signal
+import sqlite3
 import subprocess
 import sys
 import urllib.error
 import urllib.request
+import zipfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,6 +24,7 @@ from vendor.demo.load import logins
 from vendor.environment import ROOT
 from vendor.house.errors import Refused
 from vendor.management.commands import start
+from vendor.studio import backup
 
 
 @contextmanager
@@ -115,7 +118,7 @@ def test_it_says_who_can_log_in() -> None:
     UserFactory(username="robin")
     told = start.how_to_log_in()
     assert "Log in as tansy." in told
-    assert "changepassword tansy" in told
+    assert "manage.py password tansy" in told
     assert "robin" not in told
 
 
@@ -183,3 +186,61 @@ def test_a_database_that_does_not_answer_is_told(monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr(start, "pending_changes", fail)
     with pytest.raises(Refused, match="The database does not answer: connection refused"):
         start.Command()._set_up(with_demo=False)
+
+
+@pytest.mark.sqlite
+@pytest.mark.django_db(transaction=True)
+def test_before_an_update_it_backs_up_what_there_is(
+    monkeypatch: pytest.MonkeyPatch, settings: Any, tmp_path: Path
+) -> None:
+    """An update goes one way: what stood there can be had back. The last five are kept."""
+    settings.DATA_DIR, settings.MEDIA_ROOT = tmp_path, tmp_path / "media"
+    monkeypatch.setattr(start, "pending_changes", lambda: 1)
+    monkeypatch.setattr(serving, "collect_files", lambda folder: False)
+    StudioFactory()
+    folder = tmp_path / "before-updates"
+    folder.mkdir()
+    for day in range(1, 7):
+        (folder / f"2026-01-0{day}-120000.zip").write_text("older")
+    said = io.StringIO()
+    start.Command(stdout=said)._set_up(with_demo=False)
+    kept = sorted(folder.iterdir())
+    assert len(kept) == backup.KEPT
+    assert [each.name for each in kept[:4]] == [f"2026-01-0{day}-120000.zip" for day in range(3, 7)]
+    assert f"Backed up what there is, in {kept[-1]}" in said.getvalue()
+    with zipfile.ZipFile(kept[-1]) as bundle:
+        bundle.extract("wareboard.sqlite3", tmp_path)
+    copy = sqlite3.connect(tmp_path / "wareboard.sqlite3")
+    assert copy.execute("SELECT name FROM house_studio").fetchall() == [("Tansy Weir Pottery",)]
+    copy.close()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("changes", "there"), [(0, True), (1, False)])
+def test_without_an_update_or_anything_in_it_nothing_is_backed_up(
+    monkeypatch: pytest.MonkeyPatch, settings: Any, tmp_path: Path, changes: int, there: bool
+) -> None:
+    """A first start has nothing to lose, and a usual one changes nothing."""
+    settings.DATA_DIR = tmp_path
+    monkeypatch.setattr(start, "pending_changes", lambda: changes)
+    monkeypatch.setattr(start, "call_command", lambda *_, **__: None)
+    monkeypatch.setattr(serving, "collect_files", lambda folder: False)
+    if there:
+        StudioFactory()
+    start.Command(stdout=io.StringIO())._set_up(with_demo=False)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.sqlite
+@pytest.mark.django_db(transaction=True)
+def test_without_a_backup_there_is_no_update(
+    monkeypatch: pytest.MonkeyPatch, settings: Any, tmp_path: Path
+) -> None:
+    """A full disk is told, and the database stays as it was."""
+    settings.DATA_DIR = tmp_path
+    (tmp_path / "before-updates").write_text("a file where the folder should be")
+    monkeypatch.setattr(start, "pending_changes", lambda: 1)
+    monkeypatch.setattr(start, "call_command", lambda *_, **__: pytest.fail("updated"))
+    StudioFactory()
+    with pytest.raises(Refused, match="No backup could be written"):
+        start.Command(stdout=io.StringIO())._set_up(with_demo=False)

@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from axes.utils import reset as unlock
 from django.contrib.auth.password_validation import validate_password
 from django.db import transaction
 
@@ -118,12 +119,16 @@ def add_person(
 
 
 def set_password(*, person: User, password: str, who: User, now: datetime.datetime) -> None:
-    """Give a person a new password; logs them out everywhere."""
+    """Give a person a new password; logs them out everywhere.
+
+    Where too many wrong ones have locked their name, it is open again.
+    """
     with transaction.atomic():
         take_turn()
         validate_password(password, person)
         person.set_password(password)
         changes.keep(person, who=who, now=now)
+        unlock(username=person.username)
 
 
 def shut_out(*, person: User, who: User, now: datetime.datetime) -> None:

@@ -1,5 +1,7 @@
 """A copy of the whole studio in one file: the database as it stands, and the photos."""
 
+import contextlib
+import datetime
 import sqlite3
 import tempfile
 import zipfile
@@ -11,6 +13,9 @@ from django.db import DEFAULT_DB_ALIAS, connection, connections
 from vendor.house.errors import Refused
 
 DATABASE_NAME = "wareboard.sqlite3"
+BEFORE_UPDATES = "before-updates"
+"""The folder within the data folder that keeps what stood there before an update."""
+KEPT = 5
 
 
 def write_backup(target: Path) -> int:
@@ -34,6 +39,32 @@ def write_backup(target: Path) -> int:
                 if photo.is_file():
                     bundle.write(photo, f"media/{photo.relative_to(media).as_posix()}")
     return target.stat().st_size
+
+
+def back_up_before_update(*, folder: Path, now: datetime.datetime) -> Path:
+    """Write a backup of the studio as it stands before an update, and return where it lies.
+
+    The last few are kept, and older ones go. Refused where it can't be written: no update is
+    made then.
+    """
+    target = folder / BEFORE_UPDATES / f"{now:%Y-%m-%d-%H%M%S}.zip"
+    unfinished = target.with_suffix(".unfinished")
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.parent.chmod(0o700)
+        write_backup(unfinished)
+        unfinished.replace(target)
+        for older in sorted(target.parent.glob("*.zip"))[:-KEPT]:
+            older.unlink()
+    except (OSError, sqlite3.Error) as error:
+        raise Refused(
+            f"No backup could be written to {target.parent} ({error}), so the database was not "
+            "brought up to date and nothing was changed. Make room there, then run this again."
+        ) from error
+    finally:
+        with contextlib.suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+    return target
 
 
 def _copy_database(copy: Path) -> None:

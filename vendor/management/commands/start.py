@@ -13,8 +13,10 @@ from django.db.migrations.executor import MigrationExecutor
 
 from vendor import serving
 from vendor.demo.load import Login, logins
+from vendor.house import clock
 from vendor.house.errors import Refused
 from vendor.house.models import Studio, User
+from vendor.studio import backup
 
 
 class Command(BaseCommand):
@@ -68,6 +70,7 @@ class Command(BaseCommand):
                 "See that it runs and that DATABASE_URL names it, then run this again."
             ) from error
         if changes:
+            self._back_up()
             self._say(f"Bringing the database up to date ({changes} steps) …")
             call_command("migrate", interactive=False, verbosity=0)
         if serving.collect_files(settings.DATA_DIR / "collected-files"):
@@ -76,6 +79,18 @@ class Command(BaseCommand):
             self._say("Loading the demonstration season …")
             with transaction.atomic():
                 call_command("demo", stdout=io.StringIO())
+
+    def _back_up(self) -> None:
+        """Keep what stands in the database before it is changed, where anything does."""
+        if not holds_data():
+            return
+        if connection.vendor == "sqlite":
+            kept = backup.back_up_before_update(folder=settings.DATA_DIR, now=clock.now())
+            self._say(f"Backed up what there is, in {kept}")
+        else:
+            self._say(
+                "No backup is made of a database outside of the data folder: pg_dump makes one."
+            )
 
     def _announce(self, host: str, port: int) -> None:
         """Say where Wareboard is, how to log in, and what to mind on a network."""
@@ -119,6 +134,12 @@ def pending_changes() -> int:
     return len(executor.migration_plan(executor.loader.graph.leaf_nodes()))
 
 
+def holds_data() -> bool:
+    """Whether somebody has set something up in this database, however old its tables are."""
+    tables = set(connection.introspection.table_names())
+    return {User._meta.db_table, Studio._meta.db_table} <= tables and not is_empty()
+
+
 def is_empty() -> bool:
     """Whether nobody has set anything up in this database yet."""
     return not User.objects.exists() and not Studio.objects.exists()
@@ -135,7 +156,7 @@ def how_to_log_in() -> str:
         return "Nobody has a login yet: the page there leads you through setting up your studio."
     return (
         f"Log in as {' or '.join(names)}. A forgotten password is set anew by: "
-        f"python3 manage.py changepassword {names[0]}"
+        f"python3 manage.py password {names[0]}"
     )
 
 
