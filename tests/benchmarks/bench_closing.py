@@ -12,9 +12,14 @@ import os
 import sys
 from collections.abc import Callable
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 import django
 import numpy
+
+if TYPE_CHECKING:
+    from tests.closing.makers import Stall
+    from vendor.ware.models import Ware
 
 SALES, WARE, LINES = 5_000, 500, 2_000
 
@@ -42,6 +47,21 @@ def matching() -> None:
     timed(f"matching {LINES:,} lines to {LINES:,} sales", lambda: match(busy.lines, busy.sales))
 
 
+def one_row(stall: "Stall", ware: "Ware") -> None:
+    """Count one ware as the count page does: write it, and read its equation for the row."""
+    from vendor.closing.queries import line_of
+
+    stall.counts(ware, 10)
+    line_of(stall.first, ware.pk, "first")
+
+
+def fifty(stall: "Stall", kinds: "list[Ware]") -> None:
+    """Take in a full batch of one pass, and end it."""
+    from tests.closing.going import ends, of, scans
+
+    ends(stall, scans(stall, *[of(ware) for ware in kinds[1:51]]))
+
+
 def closing() -> None:
     """Count, compare and close a weekend of many sales, in a database of its own in memory."""
     from tests.closing.makers import SUNDAY_NIGHT, Stall
@@ -63,10 +83,12 @@ def closing() -> None:
         stall.sells(kinds[number % WARE], amount=36_47, method=("cash", "card")[number % 2])
     timed("the equation of every ware", lambda: stall_lines(stall.first))
     timed("the till", lambda: till_sheet(stall.first))
+    timed("one row counted, and shown again", lambda: one_row(stall, kinds[0]))
+    timed("50 pieces scanned, of 50 ware", lambda: fifty(stall, kinds))
     for line in stall_lines(stall.first):
         actions.count_ware(
-            key=new_key(), weekend=stall.first, ware_id=line.ware.pk, grade=line.grade, saw=0,
-            counted=line.expected, who=owner, now=SUNDAY_NIGHT,
+            key=new_key(), weekend=stall.first, ware_id=line.ware.pk, grade=line.grade,
+            saw=line.version, counted=line.expected, who=owner, now=SUNDAY_NIGHT,
         )  # fmt: skip
     stall.counts_cash(till_sheet(stall.first).till.expected)
     timed("what stands open", lambda: still_open(stall.first, now=SUNDAY_NIGHT))

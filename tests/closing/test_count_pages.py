@@ -11,7 +11,6 @@ from django.utils.html import strip_tags
 from tests.closing.makers import SUNDAY_NIGHT, Stall
 from tests.factories import PriceFactory, WareFactory
 from vendor.closing.models import StallCount
-from vendor.counter.models import Sale
 from vendor.house.models import User
 from vendor.ware.models import Ware
 
@@ -203,31 +202,3 @@ def test_a_swap_is_a_hint_only(potter: Client, stall: Stall, tumbler: Ware) -> N
     assert line.is_open
     shown = potter.get(address("differences", stall)).content.decode()
     assert "Perhaps rung up as one another" not in shown
-
-
-def test_missing_pieces_are_sold_by_count(potter: Client, stall: Stall, tumbler: Ware) -> None:
-    """The till is over by 36.47, a tumbler with its tax: sold by count, both are right."""
-    stall.counts(tumbler, 6)
-    stall.counts_cash(109_40 + 36_47)
-    shown = potter.get(address("differences", stall)).content.decode()
-    assert "Perhaps sold and not rung up" in shown
-    assert "1 × Form" in shown
-    sold = address("sell_by_count", stall, tumbler)
-    for _ in range(2):
-        potter.post(sold, {"method": "cash", "key": "s"})
-    sale = Sale.objects.get(by_count=True)
-    assert (sale.total, sale.day, sale.pieces) == (36_47, stall.first.last_day, 1)
-    line = stall.line(tumbler)
-    assert line is not None
-    assert line.variance == 0
-    assert "as expected" in potter.get(address("weekend", stall)).content.decode()
-
-
-def test_a_helper_sells_nothing_by_count(
-    client: Client, helper: User, stall: Stall, tumbler: Ware
-) -> None:
-    """That is the owner's."""
-    stall.counts(tumbler, 6)
-    client.force_login(helper)
-    answer = client.post(address("sell_by_count", stall, tumbler), {"method": "cash"})
-    assert answer.status_code == 403

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from django.db import transaction
 
 from vendor.closing.counting import refuse_counting
-from vendor.closing.queries import line_of
+from vendor.closing.queries import stall_lines
 from vendor.counter import actions as counter
 from vendor.counter.at import At
 from vendor.counter.figures import Method
@@ -56,13 +56,15 @@ def sell_by_count(
 
 def _refuse_more_than_missing(weekend: Weekend, lines: Sequence[Line]) -> None:
     """Refuse what a sale that came in meanwhile, or another page, has explained already."""
+    standing = {(each.ware.pk, each.grade): each for each in stall_lines(weekend)}
     for line in lines:
-        standing = line_of(weekend, line.ware_id, line.grade)
-        missing = standing.missing if standing is not None else 0
+        now = standing.get((line.ware_id, line.grade))
+        missing = now.missing if now is not None else 0
         if line.quantity > missing:
             raise Refused(
-                f"{missing} of it are missing by now, and {line.quantity} were to be sold by "
-                "count. Nothing was changed: look at the difference again."
+                f"{missing} of {now.name if now else 'it'} are missing by now, and "
+                f"{line.quantity} were to be sold by count. Nothing was changed: look at the "
+                "difference again."
             )
 
 

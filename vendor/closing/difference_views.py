@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from vendor.closing import actions, hints
 from vendor.closing.entries import acts_of, opened
-from vendor.closing.queries import line_of, stall_lines
+from vendor.closing.queries import stall_lines
 from vendor.closing.takings import till_sheet
 from vendor.closing.views import key_of, the_weekend
 from vendor.counter.models import Way
@@ -20,7 +20,7 @@ from vendor.house.models import new_key
 from vendor.house.studio import who_is
 from vendor.ledger.actions import Line
 from vendor.ledger.posting import piece
-from vendor.ware.models import Ware
+from vendor.ware.models import Grade, Ware
 
 REASONS = (
     "Broken and not written down",
@@ -44,6 +44,7 @@ def differences(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "weekend": weekend,
         "differing": [line for line in lines if line.difference],
+        "missing": [line for line in lines if line.missing],
         "uncounted": sum(1 for line in lines if not line.count),
         "swaps": hints.swaps(lines),
         "unrung": hints.sold_unrung(weekend.fair, lines, till, on=weekend.last_day),
@@ -114,18 +115,18 @@ def explain_swap(request: HttpRequest, pk: int) -> HttpResponse:
 
 @owner_page
 @require_POST
-def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpResponse:
-    """Enter missing pieces as sold at the tag price."""
+def sell_by_count(request: HttpRequest, pk: int) -> HttpResponse:
+    """Enter missing pieces of one kind or several as one sale at the tag prices."""
     weekend = the_weekend(pk)
-    line = line_of(weekend, ware, grade)
+    lines = [line for told in request.POST.getlist("missing") if (line := _missing(told))]
     method, till = request.POST.get("method", ""), request.POST.get("till", "")[:3]
     try:
-        if line is None or not line.missing or method not in Way.values:
-            raise Refused("Nothing of it is missing by now. Nothing was changed.")
+        if not lines or method not in Way.values:
+            raise Refused("Say which pieces, and how they were paid. Nothing was sold.")
         sale = actions.sell_by_count(
             key=key_of(request),
             weekend=weekend,
-            lines=[Line(ware, line.missing, grade)],
+            lines=lines,
             method=method,
             till=int(till) if till.isdecimal() else FIRST_TILL,
             who=who_is(request),
@@ -134,7 +135,7 @@ def sell_by_count(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpR
     except Refused as refused:
         messages.error(request, refused.message)
     else:
-        messages.success(request, f"{sale.pieces} × {line.name} sold by count: {sale}.")
+        messages.success(request, f"{sale.pieces} sold by count: {sale}.")
     return redirect("closing:differences", weekend.pk)
 
 
@@ -165,3 +166,13 @@ def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"{hint.words} sold by count: {sale}.")
     return redirect("closing:differences", weekend.pk)
+
+
+def _missing(told: str) -> Line | None:
+    """Read which pieces a form names, and how many were missing as it was shown."""
+    ware, _, rest = told.partition("-")
+    grade, _, quantity = rest.partition("-")
+    if not (ware.isdecimal() and quantity.isdecimal() and grade in Grade.values):
+        return None
+    pieces = int(quantity[:6])
+    return Line(int(ware[:15]), pieces, grade) if pieces else None

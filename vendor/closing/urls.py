@@ -28,14 +28,12 @@ urlpatterns = [
     path("weekends/<int:pk>/differences/swap/", difference_views.explain_swap, name="explain_swap"),
     path("weekends/<int:pk>/differences/unrung/", difference_views.sell_unrung, name="sell_unrung"),
     path(
+        "weekends/<int:pk>/differences/sold/", difference_views.sell_by_count, name="sell_by_count"
+    ),
+    path(
         "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/",
         difference_views.explain,
         name="explain",
-    ),
-    path(
-        "weekends/<int:pk>/differences/<int:ware>/<slug:grade>/sold/",
-        difference_views.sell_by_count,
-        name="sell_by_count",
     ),
     path(
         "weekends/<int:pk>/entries/<int:ware>/<slug:grade>/",
