@@ -15,7 +15,6 @@ from tests.closing.makers import (
 from tests.factories import PriceFactory, WareFactory, shelf
 from tests.fairs.makers import at
 from vendor.closing import actions
-from vendor.closing.actions import Leftovers
 from vendor.closing.checklist import Kind, still_open
 from vendor.closing.errors import StillOpen
 from vendor.closing.models import Closing
@@ -25,11 +24,9 @@ from vendor.counter.models import Unsettled
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
-from vendor.ledger import holds
 from vendor.ledger.actions import Line
 from vendor.ledger.audit import audit
-from vendor.ledger.errors import HeldPiece
-from vendor.ledger.models import Entry, Place
+from vendor.ledger.models import Entry
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db
@@ -160,50 +157,6 @@ def test_an_opening_is_the_closing_before(stall: Stall, tumbler: Ware) -> None:
     assert (line.opening, line.sold, line.variance) == (6, 2, 0)
     assert (second.number, second.after) == (2, stall.first.last_day)
     assert second.cash_sales == 72_93
-
-
-@pytest.mark.parametrize(
-    ("leftovers", "kind"),
-    [(Leftovers.HOME, Place.Kind.STUDIO), (Leftovers.ONLINE, Place.Kind.ONLINE)],
-)
-def test_leftovers_move_on_after_the_count(
-    stall: Stall, tumbler: Ware, leftovers: Leftovers, kind: Place.Kind
-) -> None:
-    """Home or online: the statement says so, and the next weekend opens without them."""
-    stall.counts(tumbler, 7)
-    stall.counts_cash(109_40)
-    closing = stall.closes(leftovers=leftovers)
-    line = closing.lines.get()
-    assert (line.counted, line.home, line.left) == (7, 7, 0)
-    assert (at(stall.place, tumbler), at(ledger.the_place(kind), tumbler)) == (0, 7)
-    assert stall.line(tumbler, weekend=stall.second) is None
-
-
-def test_a_held_piece_goes_home_with_its_hold(stall: Stall, tumbler: Ware) -> None:
-    """It stays held for whom it was."""
-    held = holds.hold(
-        key="h", ware_id=tumbler.pk, at=stall.place, purpose="order", label="Order 4",
-        who=stall.owner, now=SATURDAY_NOON,
-    )  # fmt: skip
-    stall.counts(tumbler, 7)
-    stall.counts_cash(109_40)
-    assert stall.closes(leftovers=Leftovers.HOME).lines.get().home == 7
-    held.refresh_from_db()
-    assert (held.place, held.quantity) == (shelf(), 1)
-
-
-def test_a_held_piece_that_is_missing_stops_the_closing(stall: Stall, tumbler: Ware) -> None:
-    """Somebody was promised it: the hold is released by name first, and nothing is written."""
-    holds.hold(
-        key="h", ware_id=tumbler.pk, at=stall.place, quantity=7, purpose="order", label="Order 4",
-        who=stall.owner, now=SATURDAY_NOON,
-    )  # fmt: skip
-    stall.counts(tumbler, 6)
-    stall.explains(tumbler, "gone")
-    stall.counts_cash(109_40)
-    with pytest.raises(HeldPiece, match="Order 4"):
-        stall.closes()
-    assert Closing.objects.count() == 0
 
 
 def test_what_moved_after_the_weekend_does_not_disturb_its_count(
