@@ -49,9 +49,15 @@ def matching() -> None:
 
 def one_row(stall: "Stall", ware: "Ware") -> None:
     """Count one ware as the count page does: write it, and read its equation for the row."""
+    from tests.closing.makers import SUNDAY_NIGHT
+    from vendor.closing import actions
     from vendor.closing.queries import line_of
+    from vendor.house.models import new_key
 
-    stall.counts(ware, 10)
+    actions.count_ware(
+        key=new_key(), weekend=stall.first, ware_id=ware.pk, grade="first", counted=10, saw=0,
+        who=stall.owner, now=SUNDAY_NIGHT,
+    )  # fmt: skip
     line_of(stall.first, ware.pk, "first")
 
 
