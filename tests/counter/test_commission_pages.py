@@ -148,3 +148,11 @@ def test_a_kept_commission_is_settled_from_the_tray(stall: Stall, owner: Client)
     form |= {"form": str(stall.bowl.form_id)}
     assert owner.post(address, form).status_code == 302
     assert Commission.objects.get().commitment.form == stall.bowl.form
+
+
+def test_the_tills_page_lists_deposits_and_what_is_held(stall: Stall, helper: Client) -> None:
+    """Whatever the way they were paid."""
+    taken(stall)
+    shown = helper.get(reverse("counter:cash")).content.decode()
+    assert "Deposits on commissions" in shown
+    assert "$20.00 is held for customers" in shown

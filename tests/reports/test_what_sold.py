@@ -114,12 +114,12 @@ def test_takings_of_each_weekend_add_up_to_how_they_were_paid(season: Fair) -> N
 def test_the_report_takes_the_same_statements_however_much_sold(
     season: Fair, owner: User, tumbler: Ware, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
-    """Four statements for what sold, six for the weekends."""
+    """Four statements for what sold, eight for the weekends."""
     for number in range(12):
         sell(season.weekends.all()[0], tumbler, 1, 3400, Method.CASH, f"x{number}", owner)
     with django_assert_num_queries(4):
         queries.what_sold(season)
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(8):
         queries.by_weekend(season)
 
 

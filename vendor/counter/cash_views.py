@@ -9,8 +9,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from vendor.counter import cashbox, queries
-from vendor.counter.models import TillMovement
+from vendor.counter import cashbox, deposits, queries
+from vendor.counter.models import Deposit, TillMovement
 from vendor.counter.till import FIRST_TILL, Till, name_of, names_of
 from vendor.fairs.models import Weekend
 from vendor.house import clock
@@ -98,6 +98,10 @@ def cash(request: HttpRequest) -> HttpResponse:
             return redirect("counter:cash")
     context = {
         "form": form, "standings": standings, "boxes": boxes, "key": new_key(),
+        "deposits": Deposit.objects.filter(
+            weekend__in=[each.weekend.pk for each in standings]
+        ).select_related("seller"),
+        "held": deposits.held(),
         "moved": [(each, name_of(each.till, boxes) if len(boxes) > 1 else "") for each in moved],
     }  # fmt: skip
     return render(request, "counter/cash.html", context)

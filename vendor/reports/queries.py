@@ -10,7 +10,8 @@ from typing import Any
 
 from django.db.models import Count, QuerySet, Sum
 
-from vendor.counter.models import Payment, Sale, SaleLine, TakenBack, TakenBackLine
+from vendor.counter import deposits
+from vendor.counter.models import Payment, Sale, SaleLine, TakenBack, TakenBackLine, Way
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.money import half_up
 from vendor.ware.models import Ware
@@ -59,7 +60,12 @@ class SoldRow:
 
 @dataclass(frozen=True, slots=True)
 class WeekendRow:
-    """One weekend of a fair: sales taken, pieces, and money by how it was paid."""
+    """One weekend of a fair: sales taken, pieces, and money by how it was paid.
+
+    Cash, card and other have the deposits in them that came, less those that went back. `deposits`
+    is by how much more was held for customers in the end, `kept` what was kept of cancelled ones:
+    what came in is the total with both (and the rounding of cash).
+    """
 
     weekend: Weekend
     sales: int
@@ -69,11 +75,18 @@ class WeekendRow:
     cash: int
     card: int
     other: int
+    deposits: int = 0
+    kept: int = 0
 
     @property
     def has_begun(self) -> bool:
-        """Whether anything has been sold or brought back, or it has been closed."""
-        return bool(self.sales or self.pieces or self.total or self.standing)
+        """Whether anything has been sold, ordered or brought back, or it has been closed."""
+        return bool(self.sales or self.pieces or self.total or self.has_deposits or self.standing)
+
+    @property
+    def has_deposits(self) -> bool:
+        """Whether deposits came, went or became sales."""
+        return bool(self.deposits or self.kept)
 
     @property
     def days(self) -> str:
@@ -122,7 +135,7 @@ def what_sold(fair: Fair) -> WhatSold:
 
 
 def by_weekend(fair: Fair) -> list[WeekendRow]:
-    """Return each weekend's sales, pieces and money (six statements)."""
+    """Return each weekend's sales, pieces and money (eight statements)."""
     weekends = list(fair.weekends.select_related("fair__stall"))
     taken = _by_weekend(
         Sale.objects.filter(fair=fair, undoing__isnull=True),
@@ -138,10 +151,12 @@ def by_weekend(fair: Fair) -> list[WeekendRow]:
         .annotate(sum=Sum("quantity"))
     )
     paid = _paid(fair)
+    held = deposits.changes(fair)
     rows = []
     for weekend in weekends:
         out, back = taken.get(weekend.pk, {}), came_back.get(weekend.pk, {})
-        method = paid.get(weekend.pk, {})
+        method, change = paid.get(weekend.pk, {}), held.get(weekend.pk, deposits.Change({}))
+        got = {way: method.get(way, 0) + change.received.get(way, 0) for way in Way.values}
         rows.append(
             WeekendRow(
                 weekend=weekend,
@@ -149,9 +164,11 @@ def by_weekend(fair: Fair) -> list[WeekendRow]:
                 pieces=out.get("sold", 0) - pieces_back.get(weekend.pk, 0),
                 net=out.get("money", 0) - back.get("money", 0),
                 tax=out.get("taxes", 0) - back.get("taxes", 0),
-                cash=method.get(Payment.Method.CASH, 0),
-                card=method.get(Payment.Method.CARD, 0),
-                other=method.get(Payment.Method.OTHER, 0),
+                cash=got[Way.CASH],
+                card=got[Way.CARD],
+                other=got[Way.OTHER],
+                deposits=change.held,
+                kept=change.kept,
             )
         )
     return rows

@@ -38,6 +38,13 @@ class WeekendTable(HouseTable):
     total = MoneyColumn("With tax", total=True)
 
 
+class WeekendTableWithDeposits(WeekendTable):
+    """The takings of each weekend, where customers' deposits came or went."""
+
+    deposits = MoneyColumn("Deposits held", total=True)
+    kept = MoneyColumn("Deposits kept", total=True)
+
+
 class AwayTable(HouseTable):
     """What sold away from the fairs."""
 

@@ -7,7 +7,7 @@ from vendor.house import listing
 from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty
 from vendor.reports import elsewhere, queries
-from vendor.reports.tables import AwayTable, WeekendTable, sold_table
+from vendor.reports.tables import AwayTable, WeekendTable, WeekendTableWithDeposits, sold_table
 
 
 @owner_page
@@ -19,7 +19,7 @@ def index(request: HttpRequest) -> HttpResponse:
     weekends = [row for row in queries.by_weekend(fair) if row.has_begun] if fair else []
     takings = listing.lay_out(
         request,
-        WeekendTable,
+        WeekendTableWithDeposits if any(row.has_deposits for row in weekends) else WeekendTable,
         weekends,
         file_name="takings",
         prefix="w-",

@@ -1,4 +1,4 @@
-"""`manage.py audit`: rebuild balances, holds and statements from the lines; exit 1 on any drift."""
+"""`manage.py audit`: rebuild every kept figure from its lines; exit 1 on any drift."""
 
 import json
 import sys
@@ -8,14 +8,15 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandParser
 
 from vendor.closing.proof import audit_statements
+from vendor.counter.deposits import audit_deposits
 from vendor.ledger.audit import audit
 from vendor.ledger.models import Entry
 
 
 class Command(BaseCommand):
-    """Check the whole ledger against its own lines, and the statements against the ledger."""
+    """Check the ledger against its own lines, the statements against it, deposits by their own."""
 
-    help = "Rebuild balances, holds and statements from the movements; report any drift (exit 1)."
+    help = "Rebuild balances, holds, statements and deposits from the lines; report drift (exit 1)."
 
     def add_arguments(self, parser: CommandParser) -> None:
         """Take --json."""
@@ -23,7 +24,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Run the audit and say what it found."""
-        drifts = [*audit(), *audit_statements()]
+        drifts = [*audit(), *audit_statements(), *audit_deposits()]
         if options["json"]:
             found = {"clean": not drifts, "drifts": [asdict(drift) for drift in drifts]}
             self.stdout.write(json.dumps(found, indent=2, ensure_ascii=False))
