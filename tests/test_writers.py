@@ -15,8 +15,6 @@ ANOTHER_HAS_THEM = {
     "vendor.counter.facts.write_sale",
     # A wrong PIN is counted against the person whose it is.
     "vendor.counter.pins.pass_for",
-    # The meaning of a file's columns is kept for the next file with the same heads.
-    "vendor.closing.cards.map_statement",
     # The first run: it is the owner who does it, and the studio's part above keeps the note.
     "vendor.house.studio.open_studio",
     "vendor.studio.actions.open_studio",

@@ -29,7 +29,10 @@ def sold(stall: Stall) -> Stall:
         key="s", weekend=stall.first, name="cards.csv", content=ROWS, who=stall.owner,
         now=SUNDAY_NIGHT,
     )  # fmt: skip
-    actions.map_statement(statement=statement, columns=Columns("Gross", "Date", fee="Fee"))
+    actions.map_statement(
+        statement=statement, columns=Columns("Gross", "Date", fee="Fee"), who=stall.owner,
+        now=SUNDAY_NIGHT,
+    )  # fmt: skip
     return stall
 
 

@@ -62,7 +62,10 @@ def compared(stall: Stall, *files: str) -> CardPage:
     for n, rows in enumerate(files):
         statement = took(stall, rows, name=f"cards{n}.csv")
         actions.map_statement(
-            statement=statement, columns=Columns("Gross", "Date", "Time", "Fee", "Id")
+            statement=statement,
+            columns=Columns("Gross", "Date", "Time", "Fee", "Id"),
+            who=stall.owner,
+            now=SUNDAY_NIGHT,
         )
     return card_page(stall.first, Studio.objects.get())
 
@@ -132,7 +135,9 @@ def test_the_same_file_is_taken_once(stall: Stall, tumbler: Ware) -> None:
 def test_columns_are_remembered_by_the_heads(stall: Stall, tumbler: Ware) -> None:
     """The next file with the same heads is read at once."""
     columns = Columns("Gross", "Date", "Time", "Fee", "Id", "mdy")
-    actions.map_statement(statement=took(stall, GOOD), columns=columns)
+    actions.map_statement(
+        statement=took(stall, GOOD), columns=columns, who=stall.owner, now=SUNDAY_NIGHT
+    )
     later = took(stall, "2026-11-22,10:00,1.00,,z\n", name="later.csv")
     assert from_json(Columns, later.columns) == columns
 
@@ -143,7 +148,9 @@ def test_columns_are_remembered_by_the_heads(stall: Stall, tumbler: Ware) -> Non
 def test_columns_that_are_not_there_are_refused(stall: Stall, columns: Columns) -> None:
     """An amount and a day, chosen from the file's own heads."""
     with pytest.raises(Refused):
-        actions.map_statement(statement=took(stall, GOOD), columns=columns)
+        actions.map_statement(
+            statement=took(stall, GOOD), columns=columns, who=stall.owner, now=SUNDAY_NIGHT
+        )
 
 
 @pytest.mark.parametrize("content", [b"", b"\x00\x01", b"one line only", b"PK\x03\x04broken"])

@@ -266,6 +266,8 @@ def close(potter: Potter) -> None:
     phone.get_by_label("Why it differs").fill("One fell in the wind")
     potter.tap(re.compile("^Save the reason"))
     phone.goto(weekend)
+    # The card company’s statement comes days later.
+    potter.tick("Yes, close it all the same")
     potter.tap("Close the weekend")
     potter.sees("Statement 1")
     potter.sees("267.98")

@@ -13,10 +13,12 @@ from vendor.closing.matching import Charge, How, match
 from vendor.closing.models import CardNote, CardPair, CardStatement
 from vendor.counter.models import Deposit, Payment, TakenBack, Way
 from vendor.fairs.models import Weekend
+from vendor.house import clock
 from vendor.house.cells import RowRejected, from_json
 from vendor.house.models import Studio
 from vendor.house.money import Currency
 from vendor.house.studio import zone
+from vendor.house.written import moment
 
 # A statement's day may be that of booking, which comes after the weekend.
 BOOKED_WITHIN = datetime.timedelta(days=3)
@@ -29,6 +31,12 @@ class Line:
     about: str
     told: Told
     reason: str = ""
+
+    def words(self, studio: Studio) -> str:
+        """Return when it was charged, and what it says, in words."""
+        told = self.told
+        when = moment(told.at, studio) if told.at else clock.in_words(told.day)
+        return f"{when}, {told.text}" if told.text else when
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,17 +121,31 @@ class CardPage:
         return sum(pair.sold for pair in self.pairs) + sum(sale.amount for sale in self.sales_left)
 
     @property
+    def open_lines(self) -> list[Line]:
+        """The lines without a partner and without a reason."""
+        return [line for line in self.lines_left if not line.reason]
+
+    @property
+    def open_sales(self) -> list[CardSale]:
+        """The card sales without a partner and without a reason."""
+        return [sale for sale in self.sales_left if not sale.reason]
+
+    @property
     def unexplained(self) -> int:
         """How many on either side have no partner and no reason."""
-        reasons = [line.reason for line in self.lines_left]
-        reasons += [sale.reason for sale in self.sales_left]
-        return reasons.count("")
+        return len(self.open_lines) + len(self.open_sales)
+
+
+def compared(weekend: Weekend, studio: Studio) -> CardPage | None:
+    """Return a weekend's cards, compared; None as long as there is no statement (one statement)."""
+    standing = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
+    return card_page(weekend, studio) if standing.exists() else None
 
 
 def card_page(weekend: Weekend, studio: Studio) -> CardPage:
     """Return a weekend's cards, compared (six statements)."""
     statements = CardStatement.objects.filter(weekend=weekend, removed_at__isnull=True)
-    statements_read = tuple(statements.select_related("made_by").order_by("id"))
+    statements_read = tuple(statements.select_related("made_by", "mapped_by").order_by("id"))
     notes = {
         note.about: note.reason for note in CardNote.objects.filter(weekend=weekend).order_by("id")
     }

@@ -67,7 +67,12 @@ def name_columns(request: HttpRequest, pk: int) -> HttpResponse:
     form = ColumnsForm(request.POST or None, head=statement.head, initial=asdict(columns))
     if request.method == "POST" and form.is_valid():
         try:
-            actions.map_statement(statement=statement, columns=form.columns())
+            actions.map_statement(
+                statement=statement,
+                columns=form.columns(),
+                who=who_is(request),
+                now=clock.now(),
+            )
         except Refused as refused:
             form.add_error(None, refused.message)
         else:

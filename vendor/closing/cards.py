@@ -49,12 +49,16 @@ def take_statement(
             head=sheet.head,
             rows=sheet.rows,
             columns=known.columns if known else None,
+            mapped_by=known.said_by if known else None,
+            mapped_at=known.said_at if known else None,
             made_by=who,
             made_at=now,
         )
 
 
-def map_statement(*, statement: CardStatement, columns: Columns) -> CardStatement:
+def map_statement(
+    *, statement: CardStatement, columns: Columns, who: User, now: datetime.datetime
+) -> CardStatement:
     """Say what the columns of a statement mean, and remember it for the next with these heads."""
     if not columns.amount or not columns.day:
         raise Refused("A statement needs an amount and a day. Nothing was saved: choose both.")
@@ -62,12 +66,17 @@ def map_statement(*, statement: CardStatement, columns: Columns) -> CardStatemen
     if any(head and head not in statement.head for head in chosen):
         raise Refused("The file has no such column. Nothing was saved: choose from its heads.")
     with transaction.atomic():
-        statement.columns = asdict(columns)
-        statement.save(update_fields=["columns"])
+        take_turn()
+        fresh = CardStatement.objects.get(pk=statement.pk)
+        if fresh.columns == asdict(columns):
+            return fresh
+        fresh.columns, fresh.mapped_by, fresh.mapped_at = asdict(columns), who, now
+        fresh.save(update_fields=["columns", "mapped_by", "mapped_at"])
         CardColumns.objects.update_or_create(
-            head=_fingerprint(statement.head), defaults={"columns": statement.columns}
+            head=_fingerprint(fresh.head),
+            defaults={"columns": fresh.columns, "said_by": who, "said_at": now},
         )
-    return statement
+    return fresh
 
 
 def remove_statement(

@@ -4,6 +4,7 @@ import datetime
 from dataclasses import dataclass
 from enum import StrEnum
 
+from vendor.closing.card_pages import CardPage, compared
 from vendor.closing.queries import StallLine, stall_lines
 from vendor.closing.takings import carried, till_sheet
 from vendor.closing.tills import Carried, TillSheet
@@ -29,6 +30,8 @@ class Kind(StrEnum):
     NOT_OVER = "not_over"
     NO_FLOAT = "no_float"
     CARRIED = "carried"
+    CARDS = "cards"
+    CARDS_LATER = "cards_later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +45,22 @@ class Open:
 
 @dataclass(frozen=True, slots=True)
 class Books:
-    """All that a closing looks at: pots, cash boxes, and how the cash follows on the one before."""
+    """All that a closing looks at: pots, cash boxes, and how the cash follows on the one before.
+
+    `cards` is None as long as no card statement was read.
+    """
 
     lines: list[StallLine]
     sheet: TillSheet
     between: Carried | None
+    cards: CardPage | None = None
 
 
 def books_of(weekend: Weekend) -> Books:
     """Return all that the closing of a weekend looks at, in a fixed number of statements."""
     sheet = till_sheet(weekend)
-    return Books(stall_lines(weekend), sheet, carried(weekend, sheet))
+    cards = compared(weekend, the_studio())
+    return Books(stall_lines(weekend), sheet, carried(weekend, sheet), cards)
 
 
 def still_open(weekend: Weekend, *, now: datetime.datetime) -> list[Open]:
@@ -68,7 +76,7 @@ def open_items(weekend: Weekend, books: Books, *, now: datetime.datetime) -> lis
         found.append(Open(Kind.UNCOUNTED, f"Not counted yet: {_some(uncounted)}."))
     if unexplained := [line.name for line in books.lines if line.is_open]:
         found.append(Open(Kind.UNEXPLAINED, f"Differs without a reason: {_some(unexplained)}."))
-    return found + _cash(books.sheet) + _soft(weekend, books, now)
+    return found + _cash(books.sheet) + _cards(books) + _soft(weekend, books, now)
 
 
 def _cash(sheet: TillSheet) -> list[Open]:
@@ -86,6 +94,45 @@ def _cash(sheet: TillSheet) -> list[Open]:
         found.append(
             Open(Kind.CASH_REASON, f"Over or short without a reason: {_some(unexplained)}.")
         )
+    return found
+
+
+def _cards(books: Books) -> list[Open]:
+    """Ask for a match or a reason of what the cards leave over; a statement may come later."""
+    page, card = books.cards, books.sheet.card
+    found = []
+    if page is None or not page.is_compared:
+        if card.total:
+            much = money(card.total, the_studio())
+            found.append(
+                Open(Kind.CARDS_LATER, f"{much} by card is compared with no statement yet.", True)
+            )
+    else:
+        found += _left_over(page)
+    if page is None:
+        return found
+    if unread := [each.name for each in page.statements if each.columns is None]:
+        found.append(
+            Open(Kind.CARDS_LATER, f"Not read yet, by their columns: {_some(unread)}.", soft=True)
+        )
+    if page.rejected:
+        rows = "One row" if len(page.rejected) == 1 else f"{len(page.rejected)} rows"
+        found.append(Open(Kind.CARDS_LATER, f"{rows} of card statements can't be read.", True))
+    return found
+
+
+def _left_over(page: CardPage) -> list[Open]:
+    """Say what has no partner and no reason on either side: how many, and how much."""
+    studio, act = the_studio(), "match by hand, or say why"
+    found = []
+    if sales := page.open_sales:
+        much = money(sum(each.amount for each in sales), studio)
+        many = "One card sale has" if len(sales) == 1 else f"{len(sales)} card sales have"
+        found.append(Open(Kind.CARDS, f"{many} no line in the statement ({much}): {act}."))
+    if lines := page.open_lines:
+        much = money(sum(each.told.amount for each in lines), studio)
+        many = "One card line is" if len(lines) == 1 else f"{len(lines)} card lines are"
+        found.append(Open(Kind.CARDS, f"{many} for no sale ({much}): {act}."))
     return found
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
-from vendor.closing.models import Closing, ClosingCash, ClosingLine
+from vendor.closing.models import Closing, ClosingCard, ClosingCash, ClosingLine
 from vendor.closing.queries import NOTHING, StallLine
 from vendor.fairs.models import Weekend
 from vendor.ledger.posting import piece
@@ -51,6 +51,7 @@ class Statement:
     lines: tuple[ClosingLine, ...]
     total: Pots
     cash: tuple[ClosingCash, ...] = ()
+    cards: tuple[ClosingCard, ...] = ()
 
     @property
     def counted(self) -> int:
@@ -231,7 +232,7 @@ def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> lis
 
 
 def statement(closing: Closing) -> Statement:
-    """Return a statement with its lines (two statements)."""
+    """Return a statement with its lines (three statements)."""
     lines = tuple(closing.lines.select_related("ware__form", "ware__finish").order_by("id"))
     columns = Pots.__slots__
     return Statement(
@@ -239,6 +240,7 @@ def statement(closing: Closing) -> Statement:
         lines,
         Pots(**{name: sum(getattr(line, name) for line in lines) for name in columns}),
         tuple(closing.cash_lines.select_related("counted_by")),
+        tuple(closing.card_lines.all()),
     )
 
 

@@ -26,7 +26,13 @@ def as_sheet(page: Statement, studio: Studio) -> Sheet:
             f"{closing.weekend.span}.",
             f"Closed {moment(closing.made_at, studio)} by {closing.made_by}.",
         ),
-        blocks=[_pots(page), *_reasons(page), _money(page, studio), *_tills(page, studio)],
+        blocks=[
+            _pots(page),
+            *_reasons(page),
+            _money(page, studio),
+            *_tills(page, studio),
+            *_cards(page, studio),
+        ],
         close=(
             f"Shrinkage: {format_rate(page.shrinkage_ppm, studio.language)} of what was expected.",
             *(
@@ -83,6 +89,7 @@ def _money(page: Statement, studio: Studio) -> Block:
         *([("Taken out after the count", closing.taken_out)] if closing.taken_out else []),
         *_carried(closing),
         ("Cards, tips, refunds and deposits counted in", page.card_total),
+        *_charged(closing),
         ("Other ways of paying", page.other_total),
     ]
     columns = (Column("Money", 6), Column("Amount", 2, number=True))
@@ -126,6 +133,34 @@ def _tills(page: Statement, studio: Studio) -> list[Block]:
     ]  # fmt: skip
     columns = [Column("Count", 3), *[Column(head, 1.4, number=True) for head in heads]]
     return [Block("Each count", columns, rows)]
+
+
+def _charged(closing: Closing) -> list[tuple[str, int]]:
+    """Say what the card statements came to, where they were compared."""
+    if closing.card_charged is None:
+        return []
+    rows = [("Charged by the card statements", closing.card_charged)]
+    return [*rows, ("Fees kept of it", closing.card_fees)] if closing.card_fees else rows
+
+
+def _cards(page: Statement, studio: Studio) -> list[Block]:
+    """Return the card sales and lines that had no partner, each with its reason."""
+    rows = [
+        (
+            each.what,
+            "a sale without a line" if each.is_sale else "a line without a sale",
+            money(each.amount, studio),
+            each.reason,
+        )
+        for each in page.cards
+    ]
+    columns = (
+        Column("What", 3),
+        Column("Which", 2),
+        Column("Amount", 1.3, number=True),
+        Column("Why", 4),
+    )
+    return [Block("Cards without a partner", columns, rows)] if rows else []
 
 
 def as_rows(page: Statement, studio: Studio) -> tuple[list[str], list[list[Any]]]:

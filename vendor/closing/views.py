@@ -85,6 +85,7 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
         "differing": [line for line in lines if line.difference],
         "unexplained": sum(1 for line in lines if line.is_open),
         "sheet": books.sheet,
+        "cards": books.cards,
         "counts": _counts(shown, books.sheet),
         "hard": [item for item in items if not item.soft],
         "soft": [item for item in items if item.soft],

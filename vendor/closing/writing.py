@@ -6,14 +6,16 @@ stands open any more.
 
 import datetime
 
+from vendor.closing.card_pages import CardPage
 from vendor.closing.checklist import Books
-from vendor.closing.models import Closing, ClosingCash, ClosingLine
+from vendor.closing.models import Closing, ClosingCard, ClosingCash, ClosingLine
 from vendor.closing.queries import closed_before
 from vendor.closing.tills import Stretch
 from vendor.fairs.models import Weekend
 from vendor.fairs.prices import at_the_fair
 from vendor.house.models import User
 from vendor.house.studio import the_studio
+from vendor.house.written import moment
 from vendor.ledger.models import Entry
 
 
@@ -32,6 +34,7 @@ def write_statement(
     sheet, between = books.sheet, books.between
     till, counted = sheet.till, sheet.counted
     assert counted is not None
+    cards = books.cards if books.cards is not None and books.cards.is_compared else None
     closing = Closing.objects.create(
         key=key, made_by=who, made_at=now, weekend=weekend, number=number,
         title=str(weekend)[:120], after=closed_before(weekend), first_day=weekend.first_day,
@@ -43,13 +46,16 @@ def write_statement(
         carried_reason=between.reason if between else "",
         card_sales=sheet.card.sales, card_tips=sheet.card.tips, card_refunds=sheet.card.refunds,
         other_sales=sheet.other.sales, other_tips=sheet.other.tips,
-        other_refunds=sheet.other.refunds, cash_deposits=till.deposits,
+        other_refunds=sheet.other.refunds, card_charged=cards.charged if cards else None,
+        card_fees=cards.fees if cards else 0,
+        cash_deposits=till.deposits,
         cash_deposits_back=till.deposits_back,
         card_deposits=sheet.card.deposits - sheet.card.deposits_back,
         other_deposits=sheet.other.deposits - sheet.other.deposits_back, correction=correction,
         taken_home=home,
     )  # fmt: skip
     ClosingCash.objects.bulk_create(_cash(closing, each) for each in sheet.stretches)
+    ClosingCard.objects.bulk_create(_cards(closing, cards))
     ClosingLine.objects.bulk_create(_pots(closing, weekend, books, home))
     return closing
 
@@ -65,6 +71,28 @@ def _cash(closing: Closing, stretch: Stretch) -> ClosingCash:
         counted=count.counted, over_short=till.over_short(count.counted), reason=stretch.reason,
         taken_out=stretch.taken_out, counted_by=count.made_by, counted_at=count.made_at,
     )  # fmt: skip
+
+
+def _cards(closing: Closing, page: CardPage | None) -> list[ClosingCard]:
+    """Return what the cards left over on either side, each with its reason."""
+    if page is None:
+        return []
+    studio = the_studio()
+    sales = [
+        ClosingCard(
+            closing=closing, is_sale=True, what=f"{sale.name}, {moment(sale.at, studio)}"[:200],
+            amount=sale.amount, reason=sale.reason,
+        )
+        for sale in page.sales_left
+    ]  # fmt: skip
+    lines = [
+        ClosingCard(
+            closing=closing, is_sale=False, what=line.words(studio)[:200],
+            amount=line.told.amount, reason=line.reason,
+        )
+        for line in page.lines_left
+    ]  # fmt: skip
+    return sales + lines
 
 
 def _pots(
