@@ -9,13 +9,16 @@ from vendor.labels.article import (
     NotAnArticleNumber,
     bars_for,
     check_digit,
-    is_own,
     module_widths,
     own_number,
     read_number,
     shown,
 )
-from vendor.labels.lengths import POINTS_PER_INCH
+from vendor.labels.layouts import lay_out
+from vendor.labels.lengths import POINTS_PER_INCH, mm
+from vendor.labels.placing import Layout, Printing, space_on
+from vendor.labels.sheets import Sheet
+from vendor.labels.tags import TagText
 
 MM = 25.4 / POINTS_PER_INCH
 
@@ -68,7 +71,6 @@ def test_what_is_no_number_is_refused(wrong: str) -> None:
 def test_ones_own_numbers_begin_with_04_and_are_right() -> None:
     """0400000000015: restricted circulation within a company (GS1 General Specifications)."""
     assert own_number(1) == "0400000000015"
-    assert is_own(own_number(7))
     assert read_number(own_number(9_999_999_999)) == own_number(9_999_999_999)
     with pytest.raises(NotAnArticleNumber, match="no numbers left"):
         own_number(10**10)
@@ -95,7 +97,9 @@ def test_bars_are_95_modules_in_59_stripes(body: int) -> None:
 @pytest.mark.parametrize("dpi", [203, 300, 600])
 def test_bars_keep_to_the_sizes_of_the_standard(dpi: int) -> None:
     """GS1 size guide: module 0.264–0.660 mm, 18.28 mm high at the least, blanks 11 (UPC-A 9)."""
-    for bars in bars_for("5012345678900", dpi):
+    usual = [bars for bars in bars_for("5012345678900", dpi) if not bars.last_resort]
+    assert usual
+    for bars in usual:
         assert 0.264 <= bars.module * MM <= 0.660
         assert bars.least_height * MM >= 18.28 - 0.01
         assert bars.least_height / bars.module == pytest.approx(22.85 / 0.330, rel=1e-3)
@@ -103,6 +107,37 @@ def test_bars_keep_to_the_sizes_of_the_standard(dpi: int) -> None:
         assert bars.dots == bars.module * dpi / POINTS_PER_INCH
     assert bars_for("0416000336108", dpi)[0].quiet_modules == 9
     assert bars_for("0416000336108", dpi)[0].code == "416000336108"
+
+
+@pytest.mark.parametrize(("dpi", "dots"), [(203, 2), (300, 3), (600, 6)])
+def test_the_last_resort_is_narrower_and_no_lower(dpi: int, dots: int) -> None:
+    """75 % of the usual size, on demand only, at the height of 80 % (guides to GS1's sizes)."""
+    *_, last = bars_for("5012345678900", dpi)
+    assert last.last_resort
+    assert last.dots == dots
+    assert 0.249 <= last.module * MM < 0.264
+    assert last.least_height * MM == pytest.approx(18.28, abs=0.01)
+
+
+@pytest.mark.parametrize("dpi", [203, 300, 600])
+@pytest.mark.parametrize(
+    ("height", "fits"),
+    [("38.1", True), ("25.4", True), ("21.2", False)],
+)
+def test_a_label_of_an_inch_takes_an_article_number(dpi: int, height: str, fits: bool) -> None:
+    """Higher labels have bars of the usual width; on lower ones the bars would be cut short."""
+    tag = TagText("Tumbler", "$34.00", "5012345678900", "celadon", way="number")
+    done = lay_out(tag, space_on(Sheet.single(mm("66.7"), mm(height)), Printing(dpi, margin=0)))
+    if not fits:
+        assert not isinstance(done, Layout)
+        assert (
+            "must be 18.3 mm high to be read, and above the code there is room" in done[0].sentence
+        )
+        return
+    assert isinstance(done, Layout)
+    assert done.bars is not None
+    assert done.bars.height * MM >= 18.27
+    assert done.bars.bars.last_resort is (height == "25.4")
 
 
 def test_a_code_fault_is_told() -> None:

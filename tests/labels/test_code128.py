@@ -106,4 +106,4 @@ def test_bars_too_long_or_too_high_for_their_room_say_so_in_millimetres() -> Non
     assert "room for 38.1 mm" in fault
     low = room_fault(bars_for("TUM-CEL", 203)[-1], width, points(mm(6)))
     assert low is not None
-    assert "must be 6.4 mm high to be read, and there is room for 6 mm" in low
+    assert "must be 6.4 mm high to be read, and above the code there is room for 6 mm" in low

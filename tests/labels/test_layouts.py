@@ -131,7 +131,10 @@ def test_a_label_too_small_for_any_tag_is_told() -> None:
     """How high its bars must be, and the room that there is."""
     tiny = Sheet.single(mm(60), mm(12))
     (fault,) = faults_of(TagText("Tumbler", "$48", "TUM-CEL"), tiny)
-    assert "must be 6.4 mm high to be read, and there is room for 3.6 mm" in fault.sentence
+    assert (
+        "must be 6.4 mm high to be read, and above the code there is room for 2 mm"
+        in fault.sentence
+    )
 
 
 def test_insets_keep_clear_of_the_edge_the_printer_cannot_reach() -> None:

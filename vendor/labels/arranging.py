@@ -48,15 +48,20 @@ def arrange(content: Content, space: Space) -> Layout | None:
 
 
 def _best(content: Content, space: Space) -> Layout | None:
-    """Give the arrangement in which these texts read best."""
+    """Give the arrangement in which these texts read best, with bars of the usual width if any."""
     best: Layout | None = None
+    last_resort: Layout | None = None
     for layout in _arrangements(content, space):
+        if layout.bars and layout.bars.bars.last_resort:
+            if last_resort is None or _readable(layout) > _readable(last_resort):
+                last_resort = layout
+            continue
         if best is None or _readable(layout) > _readable(best):
             best = layout
         # the first that is good is taken, so that a sheet's tags look alike
         if _is_good(best, content):
             break
-    return best
+    return best or last_resort
 
 
 def is_fair(layout: Layout) -> bool:

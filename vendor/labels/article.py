@@ -20,6 +20,14 @@ General Specifications, restricted circulation numbers within a company)."""
 NARROWEST, WIDEST = points(mm("0.264")), points(mm("0.660"))
 """A module is from 0.264 to 0.660 mm wide (GS1 General Specifications, general retail)."""
 
+NARROWEST_ON_DEMAND = points(mm("0.249"))
+"""What is printed on demand, as tags are, may have modules down to 0.249 mm; only where there is no
+room for wider ones (GS1 General Specifications, note to the sizes for general retail; as told by
+public guides, the figure from memory)."""
+
+LOWEST = points(mm("18.28"))
+"""The least height of bars, also with modules narrower than 0.264 mm (GS1 size guide)."""
+
 HEIGHT_IN_MODULES = 69.24
 """How high the bars are for their module: 22.85 mm at 0.330 mm (ISO/IEC 15420:2009, 4.3.3)."""
 
@@ -75,11 +83,6 @@ def own_number(count: int) -> str:
     return f"{body}{check_digit(body)}"
 
 
-def is_own(number: str) -> bool:
-    """Tell whether a number of thirteen digits is of the range for one's own use."""
-    return number.startswith(OWN_PREFIX)
-
-
 def shown(number: str) -> str:
     """Give a number as it stands under its bars: twelve digits where the first of 13 is a zero."""
     return number[1:] if number.startswith("0") else number
@@ -117,13 +120,24 @@ def code_fault(number: str) -> str | None:
 def bars_for(number: str, resolution: int) -> tuple[Bars, ...]:
     """Give a number's bars at every width the standard allows on a printer, the widest first.
 
-    Wider than 0.4 mm they only use up the label (common practice).
+    Wider than 0.4 mm they only use up the label (common practice). The last may be narrower than
+    the standard's usual least: a last resort.
     """
     widths, step = module_widths(number), dot(resolution)
     quiet = QUIET_SHORT if number.startswith("0") else QUIET_LONG
     fitting = [n for n in range(1, resolution) if NARROWEST <= n * step <= WIDEST]
     choices = [n for n in fitting if n == fitting[0] or n * step <= points(mm("0.4"))]
+    choices = [n for n in range(1, choices[0]) if n * step >= NARROWEST_ON_DEMAND] + choices
     return tuple(
-        Bars(shown(number), widths, resolution, dots, quiet, HEIGHT_IN_MODULES * dots * step, 0.0)
+        Bars(
+            shown(number),
+            widths,
+            resolution,
+            dots,
+            quiet,
+            max(LOWEST, HEIGHT_IN_MODULES * dots * step),
+            0.0,
+            last_resort=dots * step < NARROWEST,
+        )
         for dots in reversed(choices)
     )

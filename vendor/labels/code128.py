@@ -38,7 +38,8 @@ class Bars:
     """A code's bars at one resolution, in points; `widths` are modules, a bar first, then a space.
 
     `dots` is the number of printer dots in the narrowest bar. The bars are at least `lowest` high,
-    and at least `height_share` of their whole length.
+    and at least `height_share` of their whole length. A `last_resort` is only for labels that have
+    no room for wider bars.
     """
 
     code: str
@@ -48,6 +49,7 @@ class Bars:
     quiet_modules: int = QUIET_MODULES
     lowest: float = LOWEST
     height_share: float = HEIGHT_SHARE
+    last_resort: bool = False
 
     @property
     def module(self) -> float:
@@ -130,7 +132,10 @@ def bars_for(code: str, resolution: int) -> tuple[Bars, ...]:
 
 
 def room_fault(bars: Bars, width: float, height: float) -> str | None:
-    """Say why a code's narrowest bars don't go into a room of `width` × `height`, or give None."""
+    """Say why a code's narrowest bars don't go into a room of `width` × `height`, or give None.
+
+    The height is that above the line of the code under the bars.
+    """
     code, resolution = bars.code, bars.resolution
     if bars.full_length > width:
         return (
@@ -140,8 +145,8 @@ def room_fault(bars: Bars, width: float, height: float) -> str | None:
         )
     if bars.least_height > height:
         return (
-            f"The bars of {code} must be {_mm(bars.least_height)} mm high to be read, and there "
-            f"is room for {_mm(height)} mm. Take higher labels."
+            f"The bars of {code} must be {_mm(bars.least_height)} mm high to be read, and above "
+            f"the code there is room for {_mm(height)} mm. Take higher labels."
         )
     return None
 

@@ -73,6 +73,12 @@ def ink_top(text: PlacedText) -> float:
     return text.y + ink_above(text.text, text.face) * text.size
 
 
+def line_height(code: str) -> float:
+    """Give the least height of the line under bars that says their code, with the gap above it."""
+    above, below = ink_above(code, CODE.face), ink_below(code, CODE.face)
+    return (above + below) * CODE.smallest + GAP / 2
+
+
 def foot_heights(bars: Bars, space: Space) -> tuple[float, ...]:
     """Give the heights that bars may have on a label, the best first."""
     good = max(bars.least_height, min(BARS_SHARE * space.inner_height, HIGHEST_BARS))

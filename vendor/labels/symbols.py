@@ -9,6 +9,7 @@ from vendor.labels import article, code128, square
 from vendor.labels.code128 import Bars
 from vendor.labels.lengths import in_mm, micrometres
 from vendor.labels.placing import Space
+from vendor.labels.setting import line_height
 
 
 class Way(StrEnum):
@@ -37,7 +38,7 @@ def room_fault(way: str, code: str, space: Space) -> str | None:
     """Say why even the smallest symbol of a code doesn't go on a label, or give None."""
     if way != Way.SQUARE:
         bars = bars_for(way, code, space.resolution)[-1]
-        return code128.room_fault(bars, space.width, space.inner_height)
+        return code128.room_fault(bars, space.width, space.inner_height - line_height(bars.code))
     least = square.squares_for(code, space.resolution)[-1]
     room = min(space.width, space.height)
     if least.full_side <= room and least.side <= space.inner_height:
