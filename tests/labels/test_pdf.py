@@ -7,12 +7,11 @@ from itertools import repeat
 import pytest
 from pypdf import PdfReader
 
-from tests.labels.reading import MM_PER_POINT, STUDIO, TAGS, Box, letters, outlines, words
+from tests.labels.reading import MM_PER_POINT, TAGS, Box, letters, outlines, words
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.lengths import mm
 from vendor.labels.pdf import TagsRefused, check_tags, draw_tags
 from vendor.labels.placing import Printing
-from vendor.labels.proof import draw_proof
 from vendor.labels.sheets import Frame, Nudge, Sheet
 from vendor.labels.tags import Tag, TagText
 
@@ -155,19 +154,3 @@ def test_what_is_left_out_is_noted_before_printing() -> None:
     assert checked.faults == ()
     assert "studio's name is left out of 10 tags" in checked.notes[0]
     assert check_tags(run(6), THIRTY, Printing()).notes == ()
-
-
-def test_a_test_print_numbers_every_label_and_shows_a_length() -> None:
-    """On plain paper, with the nudge; held against the sheet, it shows what to correct."""
-    data = draw_proof(THIRTY, Printing(nudge=Nudge(mm(1), 0)))
-    assert "this line is 100 mm long" in words(data)
-    assert [word for word in words(data).split() if word == "30"] == ["30"]
-    frames = [box_of(frame, THIRTY) for frame in THIRTY.frames_on_page(1, 30, nudge=Nudge(mm(1)))]
-    found = [box for box in outlines(data, 1) if box.top - box.bottom > 20]
-    assert len(found) == 30
-    assert all(a.within(b, slack=0.1) for a, b in zip(found, frames, strict=True))
-    assert any(abs(box.right - box.left - 100) < 0.4 for box in outlines(data, 1))
-    single = draw_proof(Sheet.single(mm(50), mm(30)))
-    assert "100 mm" not in words(single)
-    assert "20 mm" in words(single)
-    assert STUDIO not in words(single)

@@ -13,6 +13,7 @@ from tests.labels.shop import at, filled, priced
 from vendor.labels.known_sheets import KNOWN_SHEETS
 from vendor.labels.lengths import mm
 from vendor.labels.models import ArticleNumber, LabelPrinter, LabelSheet, PrintRun, TagDress
+from vendor.labels.scale import Scale
 
 pytestmark = pytest.mark.django_db
 A4_SHEET = {
@@ -20,6 +21,8 @@ A4_SHEET = {
     "label_height": "38,1", "left": "7.21", "top": "15.15", "step_across": "66.04",
     "step_down": "38.1", "corner_radius": "1.5",
 }  # fmt: skip
+
+TRUE_LINES = {"measured_across": "100", "measured_down": "100"}
 
 
 def sheet(pages: Client, **more: Any) -> str:
@@ -103,7 +106,7 @@ def test_a_printers_nudge_moves_the_test_print(pages: Client) -> None:
     row = LabelSheet.objects.all()[4]
     still = outlines(pages.get(at("proof", row.pk, printer.pk)).content, 1)
     said = {"unit": "mm", "name": "Desk", "resolution": 600, "margin": "4",
-            "nudge_right": "2", "nudge_down": "-1.5"}  # fmt: skip
+            "nudge_right": "2", "nudge_down": "-1.5", **TRUE_LINES}  # fmt: skip
     assert pages.post(at("printer", printer.pk), said).status_code == 302
     moved = outlines(pages.get(at("proof", row.pk, printer.pk)).content, 1)
     assert moved[0].left - still[0].left == pytest.approx(2, abs=0.01)
@@ -112,11 +115,47 @@ def test_a_printers_nudge_moves_the_test_print(pages: Client) -> None:
     assert (printer.resolution, printer.margin) == (600, mm(4))
 
 
+@pytest.mark.parametrize(
+    ("unit", "across", "down"), [("mm", "99.2", "100,4"), ("in", "3.97", "4.02")]
+)
+def test_what_the_lines_of_the_test_print_measure_is_kept(
+    pages: Client, unit: str, across: str, down: str
+) -> None:
+    """It is shown again as it was typed, and every label is put where it makes up for it."""
+    printer = LabelPrinter.objects.all()[0]
+    address = f"{at('printer', printer.pk)}?unit={unit}"
+    form = pages.get(address).context["form"]
+    shown = {field.name: field.value() for field in form if field.value() not in (None, False)}
+    assert shown["measured_across"] == shown["measured_down"] == ("100" if unit == "mm" else "4")
+    said = {**shown, "measured_across": across, "measured_down": down}
+    assert pages.post(address, said).status_code == 302
+    form = pages.get(address).context["form"]
+    assert form["measured_across"].value() == across
+    assert form["measured_down"].value() == down.replace(",", ".")
+    printer.refresh_from_db()
+    told = (992_000, 1_004_000) if unit == "mm" else (992_500, 1_005_000)
+    assert (printer.scale_across_ppm, printer.scale_down_ppm) == told
+    assert printer.printing.scale == Scale(*told)
+
+
+def test_a_test_print_that_was_fitted_to_the_page_is_not_made_up_for(pages: Client) -> None:
+    """94 mm for 100 is no fault of the printer; what was typed stays on the page."""
+    printer = LabelPrinter.objects.all()[0]
+    said = {"unit": "mm", "name": "Desk", "resolution": 300, "margin": "4", "nudge_right": "0",
+            "nudge_down": "0", "measured_across": "94", "measured_down": "94.2"}  # fmt: skip
+    page = pages.post(at("printer", printer.pk), said).content.decode()
+    assert "94 mm for 100 mm across is more than a printer errs" in page
+    assert "Choose “actual size” or 100 %" in page
+    assert 'value="94.2"' in page
+    printer.refresh_from_db()
+    assert printer.scale_across_ppm == 1_000_000
+
+
 def test_a_printer_that_cannot_be_is_refused(pages: Client) -> None:
     """A nudge of centimetres, a blank edge below zero, the name of another."""
     printer = LabelPrinter.objects.all()[0]
     said = {"unit": "mm", "name": "Label printer", "resolution": 300, "margin": "4",
-            "nudge_right": "0", "nudge_down": "0"}  # fmt: skip
+            "nudge_right": "0", "nudge_down": "0", **TRUE_LINES}  # fmt: skip
     answer = pages.post(at("printer", printer.pk), said).content.decode()
     assert "Another printer is called that already." in answer
     answer = pages.post(at("new_printer"), {**said, "name": "x", "nudge_right": "25"})

@@ -49,7 +49,7 @@ def preview(tags: Sequence[Tag], sheet: Sheet, printing: Printing, start: int) -
         base64.b64encode(picture).decode(),
     )
     frames = sheet.frames_on_page(1, sheet.per_page, nudge=printing.nudge)
-    edges = (_outline(frame, sheet) for frame in frames)
+    edges = (_outline(printing.scale.in_file(frame), sheet) for frame in frames)
     label = f"The first page, {len(first)} tag{'s' if len(first) != 1 else ''}"
     drawing = _page(sheet, [image, *edges], label, "labels-preview")
     return Preview(drawing, sheet.pages_for(len(tags), start), len(tags))

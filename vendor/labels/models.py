@@ -14,6 +14,7 @@ from PIL import Image
 from vendor.firings.models import Firing
 from vendor.house.models import Document, User
 from vendor.labels.placing import UNPRINTABLE, Printing
+from vendor.labels.scale import MOST_OFF, TRUE, Scale
 from vendor.labels.sheets import Nudge, Sheet
 from vendor.labels.tags import Picture
 from vendor.ledger.models import Hold
@@ -110,7 +111,7 @@ class LabelSheet(models.Model):
 
 
 class LabelPrinter(models.Model):
-    """A printer: how fine it prints, what edge it leaves blank, how far its prints must move."""
+    """A printer: how fine and true it prints, what edge it leaves blank, how far prints move."""
 
     class Dots(models.IntegerChoices):
         """Printer dots to the inch."""
@@ -124,15 +125,29 @@ class LabelPrinter(models.Model):
     margin = models.PositiveIntegerField(default=UNPRINTABLE)
     nudge_right = models.IntegerField(default=0)
     nudge_down = models.IntegerField(default=0)
+    scale_across_ppm = models.PositiveIntegerField(default=TRUE)
+    scale_down_ppm = models.PositiveIntegerField(default=TRUE)
     retired = models.BooleanField(default=False, help_text="Not offered any more.")
 
     class Meta:
         ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(
+                    scale_across_ppm__range=(TRUE - MOST_OFF, TRUE + MOST_OFF),
+                    scale_down_ppm__range=(TRUE - MOST_OFF, TRUE + MOST_OFF),
+                ),
+                name="label_printer_is_nearly_true",
+                violation_error_message="A printer errs by two hundredths at most.",
+            )
+        ]
 
     @property
     def printing(self) -> Printing:
         """How it prints, as plain numbers."""
-        return Printing(self.resolution, Nudge(self.nudge_right, self.nudge_down), self.margin)
+        nudge = Nudge(self.nudge_right, self.nudge_down)
+        scale = Scale(self.scale_across_ppm, self.scale_down_ppm)
+        return Printing(self.resolution, nudge, self.margin, scale=scale)
 
     def __str__(self) -> str:
         return self.name

@@ -118,7 +118,8 @@ def write_tags(
     refuse_faults(forms.draw_all())
     queue = iter(order)
     for page in range(1, pages + 1):
-        for frame in sheet.frames_on_page(page, len(order), start, printing.nudge):
+        for wanted in sheet.frames_on_page(page, len(order), start, printing.nudge):
+            frame = printing.scale.in_file(wanted)
             if printing.outline:
                 draw_outline(canvas, frame, sheet)
             forms.put(next(queue), *_origin(frame, sheet, printing.resolution))
@@ -224,8 +225,10 @@ def canvas_for(sheet: Sheet, title: str, target: IO[bytes]) -> Canvas:
 def _origin(frame: Frame, sheet: Sheet, resolution: int) -> tuple[float, float]:
     """Give a label's lower left corner in points, moved to the nearest printer dot.
 
-    Dots are counted from the paper's upper left corner, where a printer begins.
+    In the middle of a frame that is larger or smaller, to make up for the printer's scale. Dots
+    are counted from the paper's upper left corner, where a printer begins.
     """
     grid = dot(resolution)
-    down = round(points(frame.bottom) / grid) * grid
-    return round(points(frame.x) / grid) * grid, points(sheet.paper_height) - down
+    across = points(frame.x) + points(frame.width - sheet.label_width) / 2
+    down = points(frame.bottom) - points(frame.height - sheet.label_height) / 2
+    return round(across / grid) * grid, points(sheet.paper_height) - round(down / grid) * grid

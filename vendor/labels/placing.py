@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from vendor.house.typeface import Face
 from vendor.labels.code128 import RESOLUTIONS, Bars
 from vendor.labels.lengths import in_mm, mm, points
+from vendor.labels.scale import TRUE_SIZE, Scale
 from vendor.labels.sheets import NO_NUDGE, Nudge, Sheet
 from vendor.labels.square import Square
 from vendor.labels.tags import Picture
@@ -22,17 +23,19 @@ UNPRINTABLE = mm("4.2")
 class Printing:
     """How the printer at hand prints: its dots to the inch, and the edge it can't reach (µm).
 
-    `nudge` moves everything on the paper; `outline` draws the labels' edges, for a test print.
+    `nudge` moves everything on the paper, `scale` is what it makes of a length; `outline` draws the
+    labels' edges, for a test print.
     """
 
     resolution: int = 300
     nudge: Nudge = NO_NUDGE
     margin: int = UNPRINTABLE
     outline: bool = False
+    scale: Scale = TRUE_SIZE
 
     def faults(self) -> tuple[str, ...]:
         """Say everything that is wrong with it, one sentence each."""
-        found = list(self.nudge.faults())
+        found = [*self.nudge.faults(), *self.scale.faults()]
         if self.resolution not in RESOLUTIONS:
             known = ", ".join(str(each) for each in RESOLUTIONS)
             found.append(

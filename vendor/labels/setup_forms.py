@@ -8,6 +8,8 @@ from vendor.house import changes
 from vendor.house.once import key_field
 from vendor.labels.lengths import shown, typed
 from vendor.labels.models import LabelPrinter, LabelSheet
+from vendor.labels.proof import INCH_RULE, MM_RULE
+from vendor.labels.scale import TRUE
 from vendor.labels.sheets import PAPERS, Sheet
 
 
@@ -168,6 +170,11 @@ class PrinterForm(_Lengths):
         label="Move every print down by",
         help_text="Where the test print lies too high. A minus moves it up.",
     )
+    measured_across = LengthField(
+        help_text="On the test print there is a line across. What the printer makes longer or "
+        "shorter than true is made up for."
+    )
+    measured_down = LengthField(help_text="The same on the line that runs down.")
     retired = forms.BooleanField(label="Not offered any more", required=False)
 
     def __init__(self, *args: Any, row: LabelPrinter, **kwargs: Any) -> None:
@@ -176,6 +183,14 @@ class PrinterForm(_Lengths):
         self.row = row
         names = ("name", "resolution", "margin", "nudge_right", "nudge_down", "retired")
         self.initial.update({name: getattr(row, name) for name in names})
+        inches = self["unit"].value() == "in"
+        self.rule = INCH_RULE if inches else MM_RULE
+        for way in ("across", "down"):
+            self.fields[
+                f"measured_{way}"
+            ].label = f"What {'4 in' if inches else '100 mm'} {way} measure"
+            measured = round(self.rule * getattr(row, f"scale_{way}_ppm") / TRUE)
+            self.initial[f"measured_{way}"] = measured
 
     def clean_name(self) -> str:
         """Refuse a name that another printer has."""
@@ -197,6 +212,9 @@ class PrinterForm(_Lengths):
     def kept(self) -> LabelPrinter:
         """Return the row with what was typed, not saved yet."""
         for name, value in self.cleaned_data.items():
-            if name not in ("unit", "key"):
+            if name.startswith("measured_"):
+                way = name.removeprefix("measured_")
+                setattr(self.row, f"scale_{way}_ppm", round(value * TRUE / self.rule))
+            elif name not in ("unit", "key"):
                 setattr(self.row, name, value)
         return self.row
