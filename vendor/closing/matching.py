@@ -6,13 +6,15 @@ before left over:
 1. One line to one sale of the same amount. Where several have it, as many as can be are paired,
    and so that all gaps together are least (an assignment problem, solved by SciPy).
 2. One line to several sales, or one sale to several lines (a payment that was split): only where
-   exactly one set of two or three of the day comes to the amount.
-3. One line to all sales of a day that are left (a batch that was paid out as one).
+   exactly one set of two or three of the day comes to the amount, and none of them is wanted by
+   another.
+3. One line to all sales that are left of a day, or of days on end (a batch that was paid out as
+   one): only where exactly one such run comes to the amount, and no other line wants it.
 
 What can't be told for certain is left over, and shown: a person decides.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -23,7 +25,7 @@ DAY_MINUTES = 24 * 60
 # A line without a time matches any time of its day, but a sale at a known time is nearer.
 UNTIMED = DAY_MINUTES // 2
 MOST_APART = 3 * DAY_MINUTES  # statements name the day of booking, which may come after a weekend
-MOST_IN_SEARCH = 60
+MOST_IN_SEARCH = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,41 +130,79 @@ def _sums(
     made: Callable[[int, tuple[int, ...]], Match],
 ) -> list[Match]:
     """Match one charge with the only two or three of its day that come to its amount."""
-    left = list(many)
-    found = []
-    for one in ones:
-        near = [each for each in left if each.day == one.day]
-        if len(near) > MOST_IN_SEARCH:
-            continue
-        answers = [
-            chosen
-            for size in (2, 3)
-            for chosen in combinations(near, size)
-            if sum(each.amount for each in chosen) == one.amount
-        ]
-        if len(answers) == 1:
-            found.append(made(one.id, tuple(each.id for each in answers[0])))
-            left = [each for each in left if each not in answers[0]]
+    by_day = _by_day(many)
+    answers = {
+        one.id: _sets(by_day[one.day], one.amount)
+        for one in ones
+        if one.day in by_day and len(by_day[one.day]) <= MOST_IN_SEARCH
+    }
+    return [made(one, chosen) for one, chosen in _undisputed(answers).items()]
+
+
+def _sets(near: Sequence[Charge], amount: int) -> list[tuple[int, ...]]:
+    """Return the sets of two or three charges that come to an amount, the first two of them.
+
+    More than one is no answer, whatever the others are.
+    """
+    places: dict[int, list[int]] = defaultdict(list)
+    for place, charge in enumerate(near):
+        places[charge.amount].append(place)
+    found: list[tuple[int, ...]] = []
+    for first, second in combinations(range(len(near)), 2):
+        rest = amount - near[first].amount - near[second].amount
+        if rest == 0:
+            found.append((near[first].id, near[second].id))
+        for third in places.get(rest, ()):
+            if third > second:
+                found.append((near[first].id, near[second].id, near[third].id))
+        if len(found) > 1:
+            return found[:2]
     return found
 
 
 def _batches(lines: Sequence[Charge], sales: Sequence[Charge]) -> list[Match]:
-    """Match a line with all that is left of one day before it or its own, where only one fits."""
-    by_day: dict[date, list[Charge]] = defaultdict(list)
-    for sale in sales:
-        by_day[sale.day].append(sale)
-    found = []
-    for line in lines:
-        fitting = [
-            day
-            for day, left in by_day.items()
-            if len(left) > 1
-            and 0 <= (line.day - day).days * DAY_MINUTES <= MOST_APART
-            and sum(sale.amount for sale in left) == line.amount
+    """Match a line with all that is left of some days on end before it, where only one run fits."""
+    by_day = _by_day(sales)
+    days = sorted(by_day)
+    runs = [days[first : last + 1] for last in range(len(days)) for first in range(last + 1)]
+    answers = {
+        line.id: [
+            tuple(sale.id for day in run for sale in by_day[day])
+            for run in runs
+            if _paid_out(run, line.day)
+            and sum(len(by_day[day]) for day in run) > 1
+            and sum(sale.amount for day in run for sale in by_day[day]) == line.amount
         ]
-        if len(fitting) == 1:
-            batch = by_day.pop(fitting[0])
-            found.append(Match((line.id,), tuple(sale.id for sale in batch), How.BATCH))
+        for line in lines
+    }
+    return [Match((line,), batch, How.BATCH) for line, batch in _undisputed(answers).items()]
+
+
+def _paid_out(run: Sequence[date], day: date) -> bool:
+    """Whether days were paid out by a day: they are on end, and the last is not long ago."""
+    on_end = (run[-1] - run[0]).days == len(run) - 1
+    return on_end and 0 <= (day - run[-1]).days * DAY_MINUTES <= MOST_APART
+
+
+def _undisputed(answers: dict[int, list[tuple[int, ...]]]) -> dict[int, tuple[int, ...]]:
+    """Return the only answer of each, where nothing in it is in an answer of another.
+
+    In whatever order they come: who is asked first has no right before the others.
+    """
+    wanted = Counter(
+        member for sets in answers.values() for member in {each for one in sets for each in one}
+    )
+    return {
+        one: sets[0]
+        for one, sets in answers.items()
+        if len(sets) == 1 and all(wanted[member] == 1 for member in sets[0])
+    }
+
+
+def _by_day(charges: Sequence[Charge]) -> dict[date, list[Charge]]:
+    found: dict[date, list[Charge]] = defaultdict(list)
+    for charge in charges:
+        found[charge.day].append(charge)
     return found
 
 
