@@ -157,13 +157,13 @@ def _taken(weekend: Weekend) -> tuple[dict[tuple[int, Day], Taken], dict[str, Ta
         .annotate(amounts=Sum("amount"), tips=Sum("tip"))
     ):
         add(till, day, method, Taken(amount or 0, tips or 0))
-    for till, day, method, total, rounding in (
+    for till, day, method, total, rounding, set_off in (
         TakenBack.objects.filter(weekend=weekend)
         .order_by()
         .values_list("till", "day", "method")
-        .annotate(sum=Sum("total"), rounding=Sum("cash_rounding"))
+        .annotate(sum=Sum("total"), rounding=Sum("cash_rounding"), set_offs=Sum("set_off"))
     ):
-        add(till, day, method, Taken(refunds=(total or 0) + (rounding or 0)))
+        add(till, day, method, Taken(refunds=total + rounding - set_off))
     for till, day, method, kind, amount in (
         Deposit.objects.filter(weekend=weekend)
         .exclude(kind=Deposit.Kind.KEPT)

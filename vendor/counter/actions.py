@@ -15,7 +15,7 @@ from vendor.counter.at import At, open_stall, refuse_closed_day
 from vendor.counter.errors import NotYours, UndoneAlready, Unpaid
 from vendor.counter.facts import write_sale
 from vendor.counter.figures import Reckoning
-from vendor.counter.models import Sale, Undoing
+from vendor.counter.models import Exchange, Sale, Undoing
 from vendor.counter.rung import Bill, reckoned, terms_of
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
@@ -101,6 +101,11 @@ def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
             )
         if Undoing.objects.filter(sale=sale).exists():
             raise UndoneAlready(f"Sale {sale.number} has been undone already. Nothing was changed.")
+        if Exchange.objects.filter(sale=sale).exists():
+            raise UndoneAlready(
+                f"Sale {sale.number} went out in exchange for other pieces. Nothing was changed: "
+                "take its pieces back, or exchange them again."
+            )
         if sale.taken_back.exists():
             raise UndoneAlready(
                 f"Something of sale {sale.number} has been taken back already. Nothing was "

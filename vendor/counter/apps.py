@@ -12,6 +12,7 @@ FACTS = (
     "counter_takenbackline",
     "counter_commission",
     "counter_deposit",
+    "counter_exchange",
     "counter_till",
     "counter_tillmovement",
 )

@@ -9,11 +9,9 @@ from vendor.counter.models import Sale, SaleLine, TakenBackLine
 from vendor.counter.returns import Brought
 from vendor.counter.till import FIRST_TILL
 
-EXCHANGE = "exchange"
 _WAYS = (
     (Method.CASH.value, "In cash"),
     (Method.CARD.value, "By card: on the terminal"),
-    (EXCHANGE, "Exchange: it counts towards the next sale"),
     (Method.OTHER.value, "Another way"),
 )
 
@@ -82,14 +80,5 @@ class BackForm(forms.Form):
         ]
 
     def method(self) -> Method:
-        """Return how the money goes back; in an exchange it stays for the next sale."""
-        way = self.cleaned_data["way"]
-        return Method.OTHER if way == EXCHANGE else Method(way)
-
-    def told(self, amount: str) -> str:
-        """Say what to do with the money."""
-        if self.cleaned_data["way"] == EXCHANGE:
-            return (
-                f"Taken back. {amount} counts towards the next sale: take it as paid another way."
-            )
-        return f"Taken back. Give {amount} back."
+        """Return how the money goes back."""
+        return Method(self.cleaned_data["way"])

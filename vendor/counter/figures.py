@@ -22,6 +22,7 @@ class Method(StrEnum):
     CARD = "card"
     OTHER = "other"
     DEPOSIT = "deposit"
+    EXCHANGE = "exchange"
 
 
 AT_HAND = (Method.CASH, Method.CARD, Method.OTHER)

@@ -10,6 +10,7 @@ from django.db.models import F, Q
 from vendor.counter.bundles import Bundle as Bundle
 from vendor.counter.commission import Commission as Commission
 from vendor.counter.commission import Deposit as Deposit
+from vendor.counter.exchange import Exchange as Exchange
 from vendor.counter.pins import Pin as Pin
 from vendor.counter.till import Till as Till
 from vendor.counter.till import TillMovement as TillMovement
@@ -136,6 +137,7 @@ class Payment(models.Model):
         CARD = Way.CARD.value, Way.CARD.label
         OTHER = Way.OTHER.value, Way.OTHER.label
         DEPOSIT = "deposit", "Deposit"
+        EXCHANGE = "exchange", "Exchange"
 
     sale = models.ForeignKey(Sale, on_delete=models.PROTECT, related_name="payments")
     method = models.CharField(max_length=8, choices=Method.choices)
@@ -193,12 +195,19 @@ class TakenBack(Document):
     tax = models.BigIntegerField()
     total = models.BigIntegerField(help_text="net + tax, before cash rounding.")
     cash_rounding = models.IntegerField(default=0, help_text="What rounding the cash added.")
+    set_off = models.BigIntegerField(
+        default=0, help_text="What of it paid for pieces that went out in exchange."
+    )
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
 
     class Meta:
         ordering = ["id"]
         verbose_name_plural = "taken back"
         constraints = [
+            models.CheckConstraint(
+                condition=Q(set_off__gte=0, set_off__lte=F("total")),
+                name="taken_back_set_off_within_its_total",
+            ),
             models.CheckConstraint(
                 condition=Q(total=F("net") + F("tax")), name="taken_back_total_adds_up"
             ),
@@ -210,7 +219,7 @@ class TakenBack(Document):
     @property
     def refunded(self) -> int:
         """What the customer got, in minor units."""
-        return self.total + self.cash_rounding
+        return self.total - self.set_off + self.cash_rounding
 
     def __str__(self) -> str:
         return f"{self.sale}, taken back"

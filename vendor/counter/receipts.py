@@ -142,6 +142,8 @@ def _paid(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
     currency = Currency.of(sale.currency)
     for payment in sale.payments.all():
         way = _WAYS.get(payment.method, "another way")
+        if payment.method == Payment.Method.EXCHANGE and hasattr(sale, "exchange"):
+            way = f"in exchange, receipt {sale.exchange.back.sale.number}"
         yield f"Paid {way}", format_amount(payment.amount, currency, studio.language)
         if payment.tip:
             yield "Tip", format_amount(payment.tip, currency, studio.language)

@@ -80,11 +80,13 @@ def take_back(
     reason: str,
     who: User,
     now: datetime.datetime,
+    set_off: int = 0,
 ) -> TakenBack:
     """Take pieces of a sale back, with a reason: to the stall, as seconds, or broken; money back.
 
     `weekend` and `day` are those under which they come back, `method` how the money goes back,
-    `till` out of which cash box; in cash it is rounded to the smallest coins of the fair. Refused:
+    `till` out of which cash box; in cash it is rounded to the smallest coins of the fair. What is
+    `set_off` (minor units) pays for pieces that go out in exchange and stays. Refused:
     a closed weekend, a sale that is undone (UndoneAlready), and more pieces than are still out.
     """
     why = reason_of(reason, "it comes back")
@@ -98,12 +100,13 @@ def take_back(
             raise UndoneAlready(
                 f"Sale {sale.number} has been undone: nothing of it is out. Nothing was changed."
             )
-        refunds = _refunds(sale, brought)
+        refunds = refunds_for(sale, brought)
         entry = _enter(key, brought, weekend.fair.stall, who=who, now=now, reason=why)
         return _write(
             TakenBack(
                 key=key, made_by=who, made_at=now, sale=sale, weekend=weekend, day=day,
                 happened_at=now, reason=why, method=method, till=till, entry=entry,
+                set_off=set_off,
             ),
             brought,
             refunds,
@@ -116,7 +119,7 @@ def _same(had: TakenBack, sale: Sale) -> TakenBack:
     return had
 
 
-def _refunds(sale: Sale, brought: Sequence[Brought]) -> list[Refund]:
+def refunds_for(sale: Sale, brought: Sequence[Brought]) -> list[Refund]:
     """Return what each part is worth; refused where more comes back than is out."""
     before = defaultdict(int, brought_before(sale))
     refunds = []
@@ -181,7 +184,8 @@ def _write(back: TakenBack, brought: Sequence[Brought], refunds: Sequence[Refund
     back.tax = sum(refund.tax for refund in refunds)
     back.total = back.net + back.tax
     if back.method == Method.CASH:
-        back.cash_rounding = round_cash(back.total, back.weekend.fair.cash_step) - back.total
+        goes = back.total - back.set_off
+        back.cash_rounding = round_cash(goes, back.weekend.fair.cash_step) - goes
     back.save()
     TakenBackLine.objects.bulk_create(
         TakenBackLine(

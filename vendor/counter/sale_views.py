@@ -16,7 +16,9 @@ from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
 from vendor.house.written import money
 
-_SALES = Sale.objects.select_related("fair__stall", "weekend", "seller", "undoing")
+_SALES = Sale.objects.select_related(
+    "fair__stall", "weekend", "seller", "undoing", "exchange__back__sale"
+)
 
 
 @helper_page
@@ -25,7 +27,9 @@ def sale(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a sale's receipt, to read, print or send; `gift=1` without prices."""
     found = get_object_or_404(_SALES, pk=pk)
     receipt = _receipt(request, found)
-    backs = found.taken_back.prefetch_related("lines__line").select_related("made_by")
+    backs = found.taken_back.prefetch_related("lines__line").select_related(
+        "made_by", "exchange__sale"
+    )
     page = {"sale": found, "receipt": receipt, "text": receipts.as_text(receipt), "backs": backs}
     return render(request, "counter/sale.html", page)
 
@@ -107,7 +111,7 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if back is not None:
-            messages.success(request, form.told(money(back.refunded, studio)))
+            messages.success(request, f"Taken back. Give {money(back.refunded, studio)} back.")
             return redirect("counter:sale", pk=found.pk)
     page = {"sale": found, "form": form, "standing": standing}
     return render(request, "counter/take_back.html", page, status=status_of(form))

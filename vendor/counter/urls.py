@@ -6,6 +6,7 @@ from vendor.counter import (
     bundle_views,
     cash_views,
     commission_views,
+    exchange_views,
     otherwise_views,
     pin_views,
     sale_views,
@@ -43,6 +44,7 @@ urlpatterns = [
     path("sales/<int:pk>/text", sale_views.as_text, name="sale_text"),
     path("sales/<int:pk>/pdf", sale_views.as_pdf, name="sale_pdf"),
     path("sales/<int:pk>/undo/", sale_views.undo, name="undo"),
+    path("sales/<int:pk>/exchange/", exchange_views.exchange, name="exchange"),
     path("sales/<int:pk>/back/", sale_views.take_back, name="take_back"),
     # /sell/commissions/ by the number of the promise, and /sell/deposits/
     path("commissions/<int:number>/", commission_views.commission, name="commission"),

@@ -212,7 +212,7 @@ def _paid(fair: Fair) -> dict[int, dict[str, int]]:
         TakenBack.objects.filter(sale__fair=fair)
         .order_by()
         .values_list("weekend_id", "method")
-        .annotate(sum=Sum("total") + Sum("cash_rounding"))
+        .annotate(sum=Sum("total") + Sum("cash_rounding") - Sum("set_off"))
     )
     for weekend_id, method, amount in back:
         paid[weekend_id][method] -= amount
