@@ -25,13 +25,18 @@ def stall(db: None) -> Stall:
 def today(transactional_db: None) -> Stall:
     """The stall, moved so that its weekend is on today: a browser's clock can't be turned."""
     stall = Stall()
+    on_today(stall)
+    return stall
+
+
+def on_today(stall: Stall) -> None:
+    """Move a stall's weekends, so that its first day is today."""
     first = clock.day_of(clock.now(), stall.studio)
     for weekend, start in ((stall.weekend, first), (stall.next_weekend, first + WEEK)):
         days = (start, start + DAY)
         Weekend.objects.filter(pk=weekend.pk).update(first_day=days[0], last_day=days[1])
         for row, day in zip(SellingDay.objects.filter(weekend=weekend), days, strict=True):
             SellingDay.objects.filter(pk=row.pk).update(day=day)
-    return stall
 
 
 @pytest.fixture

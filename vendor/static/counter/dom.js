@@ -43,3 +43,13 @@ export function asked(dialog) {
     dialog.addEventListener("close", () => resolve(dialog.returnValue), { once: true });
   });
 }
+
+/** Wait until what the page shows by now is on the screen, or would be if anybody looked. */
+export function painted() {
+  return new Promise((resolve) => {
+    // A frame is painted after its callbacks; when the next has run them, it is.
+    requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(resolve)));
+    // No frame is made of a page that is not to be seen.
+    setTimeout(resolve, 200);
+  });
+}

@@ -10,6 +10,10 @@
 import { bare, written } from "./money.js";
 import { byId, make, plural } from "./dom.js";
 
+// So many rows are made without being asked for: each takes its time, and after every sale anew.
+const SHOWN = 60;
+let isWhole = false;
+
 /**
  * The rows of a day, the latest first: the server's, and this device's that it does not have yet.
  * @param {any[]} sales the server's rows
@@ -85,12 +89,19 @@ export function show(list, sheet, undo) {
   byId("log-sum").textContent = list.length
     ? `${plural(counted.length, "sale")}, ${written(sum, sheet)}`
     : "Nothing sold yet.";
-  byId("log").replaceChildren(...list.map((row) => logRow(row, sheet, undo)));
+  const shown = isWhole ? list : list.slice(0, SHOWN);
+  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+  byId("log").replaceChildren(...shown.map((row) => logRow(row, sheet, undo, time)));
+  byId("log-more").hidden = shown.length === list.length;
+  byId("log-more").textContent = `Show all ${list.length}`;
+  byId("log-more").onclick = () => {
+    isWhole = true;
+    show(list, sheet, undo);
+  };
 }
 
-/** @param {Row} row @param {any} sheet @param {(row: Row) => void} undo */
-function logRow(row, sheet, undo) {
-  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+/** @param {Row} row @param {any} sheet @param {(row: Row) => void} undo @param {Intl.DateTimeFormat} time */
+function logRow(row, sheet, undo, time) {
   const told = [time.format(new Date(row.at)), ...row.told].join(" · ");
   const head = row.number === null ? row.what : `${row.number}: ${row.what}`;
   const item = make("li", row.undone ? { class: "undone" } : {},

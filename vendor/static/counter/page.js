@@ -2,7 +2,7 @@
 
 import { Basket } from "./basket.js";
 import { askPayment } from "./paying.js";
-import { asked, byId, make, plural } from "./dom.js";
+import { asked, byId, make, painted, plural } from "./dom.js";
 import { newKey } from "./keys.js";
 import * as camera from "./camera.js";
 import * as device from "./device.js";
@@ -180,7 +180,12 @@ async function pay(way) {
   before = basket;
   basket = new Basket(sheet.bundles);
   byId("seek").value = "";
+  // First, and alone in its frame, that it is taken and not sent; the rest of the page comes after.
+  items = await outbox.all();
+  state.show(items, condition, outbox.lasts);
   till.showTaken(document, sheet);
+  till.show(basket, sheet, acts);
+  await painted();
   await draw();
   sender.flush();
 }

@@ -9,6 +9,10 @@ import { bare } from "./money.js";
 import { spotOf } from "./basket.js";
 import { byId, drawing, make } from "./dom.js";
 
+// So many are on the plank without being asked for: with every one more a tap is answered later.
+const MOST = 120;
+let isWhole = false;
+
 /** @param {string} text */
 const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
 
@@ -96,13 +100,18 @@ export function show(tiles, basket, typed, purse, { first = [], low = [] }) {
     // Every ware can be found, in case a piece of it is in the hand; a second of it, on its line.
     return searching ? matches(tile, typed) && (isThere || tile.grade === "first") : isThere;
   });
-  const place = (/** @type {Tile} */ tile) => (tile.grade === "first" && first.includes(tile.name) ? first.indexOf(tile.name) : first.length);
-  if (!searching) shown.sort((a, b) => place(a) - place(b));
-  const list = byId("tiles");
-  const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
+  const rank = (/** @type {Tile} */ tile) => (tile.grade === "first" && first.includes(tile.name) ? first.indexOf(tile.name) : first.length);
+  if (!searching) shown.sort((a, b) => rank(a) - rank(b));
   const pots = new Map(tiles.filter((tile) => tile.pot).map((tile) => [tile.ware, tile]));
-  list.replaceChildren(...shown.map((tile) => tileButton(tile, pots.get(tile.ware) ?? tile, basket, purse, low.find((each) => spotOf(each.tile) === spotOf(tile)))));
-  if (focused) list.querySelector(`[data-spot="${CSS.escape(focused)}"]`)?.focus();
+  const lows = new Map(low.map((each) => [spotOf(each.tile), each]));
+  const most = isWhole ? shown.length : MOST;
+  byId("tiles-more").hidden = shown.length <= most;
+  byId("tiles-more").textContent = `Show all ${shown.length}`;
+  byId("tiles-more").onclick = () => {
+    isWhole = true;
+    show(tiles, basket, typed, purse, { first, low });
+  };
+  place(byId("tiles"), shown.slice(0, most).map((tile) => tileNode(tile, pots.get(tile.ware) ?? tile, basket, purse, lows.get(spotOf(tile)))));
   byId("none").hidden = shown.length > 0;
   byId("none-found").hidden = !searching;
   byId("none-there").hidden = searching;
@@ -110,24 +119,55 @@ export function show(tiles, basket, typed, purse, { first = [], low = [] }) {
 }
 
 /**
+ * Put nodes into a list, touching as few of those that stand there as can be.
+ * @param {HTMLElement} list
+ * @param {HTMLElement[]} nodes
+ */
+function place(list, nodes) {
+  const there = Array.from(list.children);
+  const others = nodes.flatMap((node, at) => (node === there[at] ? [] : [at]));
+  if (others.length === 0 && there.length === nodes.length) return;
+  const focused = document.activeElement?.closest?.("#tiles button")?.getAttribute("data-spot");
+  // Where some are only shown anew they take their own place; where the order is another, all do.
+  if (there.length === nodes.length && !others.some((at) => nodes[at].isConnected)) for (const at of others) there[at].replaceWith(nodes[at]);
+  else list.replaceChildren(...nodes);
+  if (focused) /** @type {HTMLElement | null} */ (list.querySelector(`[data-spot="${CSS.escape(focused)}"]`))?.focus();
+}
+
+/** @type {Map<string, {as: string, node: HTMLElement}>} the tiles as they were made last, by piece */
+const made = new Map();
+
+/**
+ * A tile's node: the one that was made before, unless it has to say something else.
  * @param {Tile} tile @param {Tile} drawn @param {Basket} basket @param {any} purse
  * @param {import("./nudging.js").Nudge} [low]
  */
-function tileButton(tile, drawn, basket, purse, low) {
+function tileNode(tile, drawn, basket, purse, low) {
   const count = basket.count(tile);
   const left = Math.max(0, tile.left - count);
   const told = [
     tile.grade === "second" ? "second" : "",
     low ? `${Math.max(0, low.table - count)} on the table, ${low.packed.reduce((all, each) => all + each.quantity, 0)} in totes` : `${left} left`,
     tile.held ? `${tile.held} held` : "",
-  ].filter(Boolean);
+  ].filter(Boolean).join(" · ");
+  const picture = drawn.photo || drawn.pot;
+  const as = JSON.stringify([tile.form, tile.finish, tile.price, purse.language, told, count, picture]);
+  const before = made.get(spotOf(tile));
+  if (before?.as === as) return before.node;
+  const node = tileButton(tile, drawn, count, told, purse);
+  made.set(spotOf(tile), { as, node });
+  return node;
+}
+
+/** @param {Tile} tile @param {Tile} drawn @param {number} count @param {string} told @param {any} purse @returns {HTMLElement} */
+function tileButton(tile, drawn, count, told, purse) {
   const picture = drawn.photo ? make("img", { src: drawn.photo, alt: "", loading: "lazy" }) : drawing(drawn.pot);
   const name = make("span", { class: "name" }, tile.form);
   if (tile.finish) name.append(make("br"), tile.finish);
   const button = make("button", { type: "button", "data-spot": spotOf(tile) },
     picture, name,
     make("span", { class: "price" }, bare(tile.price, purse)),
-    make("span", { class: "left" }, told.join(" · ")));
+    make("span", { class: "left" }, told));
   if (count) {
     button.append(make("span", { class: "count" }, String(count), make("span", { class: "hid" }, " in this sale")));
   }
