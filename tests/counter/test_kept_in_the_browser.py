@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 
 from tests.counter.stalls import Stall
 from tests.counter.steps import opened, pay_exactly, scan, sent, tile
+from tests.counter.storage import READ
 from vendor.counter import pins
 from vendor.counter.models import Sale, Unsettled
 from vendor.house import clock
@@ -19,34 +20,6 @@ from vendor.house.models import User
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 OFFLINE = "ERR_INTERNET_DISCONNECTED|ERR_FAILED|Failed to load resource|request failed"
-# All that a page's scripts can read of what outlasts the page.
-READ = """async () => {
-  const [local, session] = [{ ...localStorage }, { ...sessionStorage }];
-  const found = { local, session, databases: {}, caches: {} };
-  for (const { name } of await indexedDB.databases()) {
-    const database = await new Promise((resolve, reject) => {
-      const request = indexedDB.open(name);
-      request.onsuccess = () => resolve(request.result);
-      request.onerror = () => reject(request.error);
-    });
-    for (const store of database.objectStoreNames) {
-      const request = database.transaction(store).objectStore(store).getAll();
-      await new Promise((resolve) => { request.onsuccess = resolve; });
-      found.databases[`${name} ${store}`] = request.result;
-    }
-    database.close();
-  }
-  for (const name of await caches.keys()) {
-    const cache = await caches.open(name);
-    for (const request of await cache.keys()) {
-      const response = await cache.match(request);
-      const type = response.headers.get("Content-Type") ?? "";
-      const headers = JSON.stringify([...response.headers]);
-      found.caches[request.url] = headers + (/image/.test(type) ? "" : await response.text());
-    }
-  }
-  return found;
-}"""
 
 
 @pytest.fixture
@@ -84,6 +57,19 @@ def sell_with_words(page: Page) -> None:
     page.get_by_label("Note for the receipt").fill("Hyacinth, 4 Tideway, 555 0142")
     page.get_by_role("button", name="Use this", exact=True).tap()
     pay_exactly(page)
+
+
+def order_with_words(page: Page) -> None:
+    """Take a commission: a promise to a named customer."""
+    page.get_by_role("button", name="Take a commission…").tap()
+    page.locator("#order-name").fill("Hyacinth")
+    page.locator("#order-contact").fill("4 Tideway, 555 0142")
+    page.locator("#order-piece").select_option(index=1)
+    page.locator("#order-choices").fill("As Hyacinth drew it")
+    page.locator("#order-price").fill("60")
+    page.locator("#order-note").fill("Ring 555 0142 when it is done")
+    page.locator("#order button[value=take]").tap()
+    expect(page.locator("#order-list li")).to_have_count(1)
 
 
 def undo_with_words(page: Page) -> None:
@@ -125,6 +111,8 @@ def test_after_a_days_selling_nothing_of_a_person_is_kept_in_the_browser(
     sell_with_words(phone)
     sent(phone)
     undo_with_words(phone)
+    order_with_words(phone)
+    sent(phone)
     phone.context.set_offline(True)
     scan(phone, "BOWL-SHI")
     pay_exactly(phone)
@@ -200,49 +188,3 @@ def test_who_sells_changes_without_a_signal_and_the_sales_wait_for_the_pin(
     expect(counter.locator("#pin-wanted")).to_contain_text("Ottilie Quince")
     expect(counter.locator("#log")).to_contain_text("Waits for the owner")
     assert Unsettled.objects.get().document["seller"] == people.owner.pk
-
-
-def log_out(page: Page) -> None:
-    page.get_by_role("button", name="More", exact=True).tap()
-    page.get_by_role("button", name="Log out").tap()
-    expect(page.locator("html[data-left]")).to_be_attached()
-
-
-def test_a_log_out_forgets_all_and_the_next_log_in_keeps_it_anew(
-    people: Stall, counter: Page, log_in: Callable[[Page, Any], None], faults: Any
-) -> None:
-    """Nothing is left; after the next log-in the page again opens without a signal."""
-    faults.allow(OFFLINE)
-    expect(counter.locator("#sell[data-offline]")).to_be_attached()
-    tile(counter, "Tumbler").tap()
-    pay_exactly(counter)
-    sent(counter)
-    log_out(counter)
-    found = counter.evaluate(READ)
-    assert (found["local"], found["session"], found["caches"]) == ({}, {}, {})
-    assert not any(found["databases"].values())
-    log_in(counter, people.helper)
-    opened(counter)
-    sent(counter)
-    counter.wait_for_load_state("networkidle")
-    counter.context.set_offline(True)
-    opened(counter)
-    expect(counter.locator("#heading")).to_contain_text("Oxmere Mill Winter Fair")
-    expect(counter.get_by_role("button", name="Cash")).to_be_visible()
-
-
-def test_a_log_out_with_unsent_sales_forgets_nothing_and_says_so(
-    people: Stall, counter: Page, log_in: Callable[[Page, Any], None], faults: Any
-) -> None:
-    """They are sent after the next log-in."""
-    faults.allow("sell/api/sales|Failed to load resource|request failed")
-    counter.route("**/sell/api/sales", lambda route: route.abort())
-    tile(counter, "Tumbler").tap()
-    pay_exactly(counter)
-    log_out(counter)
-    expect(counter.locator("#unsent")).to_contain_text("1 entry is on this device only")
-    counter.unroute("**/sell/api/sales")
-    log_in(counter, people.helper)
-    opened(counter)
-    sent(counter)
-    assert Sale.objects.count() == 1

@@ -33,10 +33,12 @@ test("of an undoing that the server has, why goes, and so does all of what this 
 
 test("the sheet is kept with numbers for people, and no word about a customer", () => {
   const row = { key: "a", number: 1, seller: "Robin Vale", seller_id: 7, undone: "Ada came back", what: "1 × Bowl", note: "Ada", methods: ["Cash"], names: ["Bowl"] };
-  const kept = keptSheet({ fair: 1, vouched: [7], sellers: [{ id: 7, name: "Robin Vale" }], sales: [row, { ...row, undone: "" }], tiles: [] });
+  const kept = keptSheet({ fair: 1, vouched: [7], sellers: [{ id: 7, name: "Robin Vale" }], sales: [row, { ...row, undone: "" }], tiles: [],
+    commissions: [{ key: "o", number: 3, what: "Berry bowl", seller: "Robin Vale", customer: "Ada", deposit: 500 }] });
   assert.doesNotMatch(JSON.stringify(kept), /Ada|Robin/);
   assert.deepEqual(kept.sellers, [{ id: 7, name: "" }]);
   assert.deepEqual(kept.sales.map((each) => Boolean(each.undone)), [true, false]);
+  assert.equal(kept.commissions[0].deposit, 500);
   assert.equal("vouched" in kept, false);
 });
 

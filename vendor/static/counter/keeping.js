@@ -45,7 +45,13 @@ export function keptSheet(sheet) {
     ...rest,
     sellers: sheet.sellers.map((/** @type {any} */ each) => ({ id: each.id, name: "" })),
     sales: sheet.sales.map(keptRow),
+    commissions: (sheet.commissions ?? []).map(keptOrder),
   };
+}
+
+/** @param {any} order a commission of the day's list */
+function keptOrder({ key, number, what, at, slip, deposit, method }) {
+  return { key, number, what, at, slip, seller: "", deposit, method };
 }
 
 /** @param {any} sale a row of the day's list */
