@@ -1,6 +1,7 @@
 """Commissions that devices send: taken once, kept for the owner, and never lost."""
 
 import datetime
+import random
 from typing import Any
 
 import pytest
@@ -16,6 +17,7 @@ from vendor.counter.answers import Answer
 from vendor.counter.asking import what_became
 from vendor.counter.commission_document import NOBODY, parse
 from vendor.counter.commission_intake import take_in
+from vendor.counter.deposits import audit_deposits
 from vendor.counter.fields import Malformed
 from vendor.counter.models import Commission, Deposit, Unsettled
 from vendor.supporters.models import Commitment, Supporter
@@ -145,6 +147,24 @@ def test_what_is_no_commission_is_sent_back(stall: Stall, field: str, wrong: obj
     [answer] = sent(stall, told)
     assert answer.outcome == "malformed"
     assert answer.reason.startswith(field)
+
+
+def test_devices_that_send_at_random_and_twice_make_each_commission_once(stall: Stall) -> None:
+    """Three devices with five each, every one of them sent twice: fifteen, without a gap."""
+    told = [
+        document(stall, device=f"phone {device}", deposit={"method": "card", "amount": 100 + nth})
+        for device in range(3)
+        for nth in range(5)
+    ]
+    batch = [*told, *told]
+    random.Random(7).shuffle(batch)
+    for start in range(0, len(batch), 4):
+        sent(stall, *batch[start : start + 4])
+    assert Commission.objects.count() == Commitment.objects.count() == 15
+    assert sorted(Deposit.objects.values_list("number", flat=True)) == list(range(1, 16))
+    assert sum(Deposit.objects.values_list("amount", flat=True)) == 3 * (500 + 10)
+    assert Supporter.objects.count() == 1
+    assert audit_deposits() == []
 
 
 @given(

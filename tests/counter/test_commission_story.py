@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from tests.browsing import assert_accessible
 from tests.counter.stalls import Stall
 from tests.counter.steps import opened, sent
-from tests.counter.test_kept_in_the_browser import OFFLINE, READ
+from tests.counter.storage import READ
 from vendor.closing import actions as closing
 from vendor.closing.takings import till_sheet
 from vendor.counter.models import Commission, Deposit, Sale
@@ -19,6 +19,7 @@ from vendor.supporters import actions as supporters
 from vendor.supporters.models import Commitment
 from vendor.ware.models import Ware
 
+OFFLINE = "ERR_INTERNET_DISCONNECTED|ERR_FAILED|Failed to load resource|request failed"
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 

@@ -38,11 +38,13 @@ class BackForm(forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.lines: list[SaleLine] = []
-        for line in sale.lines.all():
+        lines = list(sale.lines.all())
+        for line in lines:
             out = line.quantity - before.get(line.pk, 0)
             if out > 0:
                 self.lines.append(line)
-                self._add_line(line, out)
+                # Of a sale of one piece it is that one; else the seller says which.
+                self._add_line(line, out, first=1 if len(lines) == out == 1 else 0)
         self.fields["way"] = forms.ChoiceField(
             label="The money goes back", choices=_WAYS, widget=forms.RadioSelect
         )
@@ -57,13 +59,13 @@ class BackForm(forms.Form):
         """Return the number of the cash box that the money comes out of."""
         return int(self.cleaned_data.get("till", FIRST_TILL))
 
-    def _add_line(self, line: SaleLine, out: int) -> None:
+    def _add_line(self, line: SaleLine, out: int, *, first: int) -> None:
         name = f"{line.name} (second)" if line.grade == "second" else line.name
         self.fields[f"many_{line.pk}"] = forms.IntegerField(
             label=f"{name}: how many come back",
             min_value=0,
             max_value=out,
-            initial=out if out == 1 else 0,
+            initial=first,
             help_text=f"Still out: {out}.",
             widget=forms.NumberInput(attrs={"class": "count"}),
         )
