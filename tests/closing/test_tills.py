@@ -25,6 +25,7 @@ from vendor.closing.errors import NothingToExplain, StillOpen
 from vendor.closing.takings import carried, till_sheet
 from vendor.fairs.errors import WeekendClosed
 from vendor.house.errors import Refused
+from vendor.ledger.errors import KeyReused
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db
@@ -167,6 +168,15 @@ def test_only_a_night_before_the_last_is_counted(
         stall.counts_cash(1, day=day, now=now)
     with pytest.raises(Refused, match="no such cash box"):
         stall.counts_cash(1, till=21)
+
+
+def test_a_count_sent_again_with_another_figure_is_refused(stall: Stall) -> None:
+    """The same again is the same; a key says one thing."""
+    said = {"key": "k", "weekend": stall.first, "saw": 0, "who": stall.owner, "now": SUNDAY_NIGHT}
+    first = actions.count_cash(counted=5, **said)  # type: ignore[arg-type]
+    assert actions.count_cash(counted=5, **said) == first  # type: ignore[arg-type]
+    with pytest.raises(KeyReused):
+        actions.count_cash(counted=6, **said)  # type: ignore[arg-type]
 
 
 def test_no_more_is_taken_out_than_was_counted(stall: Stall) -> None:

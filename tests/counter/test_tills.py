@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from playwright.sync_api import Page, expect
 
-from tests.counter.stalls import NOW, Stall
+from tests.counter.stalls import NOW, SATURDAY, Stall
 from tests.counter.steps import opened, pay_exactly, sent, tile
 from vendor.counter import cashbox, intake, returns
 from vendor.counter.cash_views import MOVED
@@ -74,8 +74,22 @@ def test_cash_moved_between_boxes_is_paid_out_and_in_and_linked(stall: Stall) ->
     assert TillMovement.objects.count() == 2
     with pytest.raises(KeyReused):
         cashbox.move_between(amount=30_00, **said)
+    with pytest.raises(KeyReused):
+        cashbox.move_between(amount=20_00, **{**said, "target": 3})
     with pytest.raises(Refused, match="another cash box"):
         cashbox.move_between(**{**said, "amount": 1, "key": "n", "target": 1})
+
+
+def test_cash_belongs_to_a_day_of_its_weekend(stall: Stall, client: Client) -> None:
+    """Today's, unless the page was opened for another; a day of no weekend is refused."""
+    client.force_login(stall.helper, "django.contrib.auth.backends.ModelBackend")
+    asked = f"{PAGE}?day={SATURDAY}"
+    filled = {"weekend": stall.weekend.pk, "kind": "paid_out", "amount": "5", "reason": "bags"}
+    assert "belongs to Sat, Dec 5" in client.get(asked).content.decode()
+    client.post(asked, filled | {"key": "a", "day": str(SATURDAY)})
+    assert TillMovement.objects.get().day == SATURDAY
+    answer = client.post(asked, filled | {"key": "b", "day": "2026-12-25"}).content.decode()
+    assert "is no day of" in answer
 
 
 def test_a_sale_says_which_cash_box_it_was_taken_at(stall: Stall) -> None:

@@ -24,6 +24,7 @@ from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.house.written import money
+from vendor.ledger.errors import KeyReused
 from vendor.ledger.posting import take_turn
 
 MOST_CASH = 10**12
@@ -51,6 +52,11 @@ def count_cash(
     with transaction.atomic():
         before = before_it(CashCount, key, weekend)
         if before is not None:
+            if (before.till, before.day, before.counted) != (till, day, counted):
+                raise KeyReused(
+                    "This was sent before with another count, which is kept. Nothing was changed: "
+                    "open the page anew to count again."
+                )
             return before
         _refuse_no_night(weekend, till, day, now)
         chain = CashCount.objects.filter(weekend=weekend, till=till, day=day)

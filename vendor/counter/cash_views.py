@@ -102,6 +102,7 @@ def cash(request: HttpRequest) -> HttpResponse:
             weekend__in=[each.weekend.pk for each in standings]
         ).select_related("seller"),
         "held": deposits.held(),
+        "day": _day(request.GET.get("day", "")),
         "moved": [(each, name_of(each.till, boxes) if len(boxes) > 1 else "") for each in moved],
     }  # fmt: skip
     return render(request, "counter/cash.html", context)
@@ -144,10 +145,19 @@ def _enter(
         "key": told["key"], "weekend": weekends[told["weekend"]], "amount": told["amount"],
         "reason": told["reason"], "who": who_is(request), "now": now,
     }  # fmt: skip
+    said["day"] = told["day"]
     till = told.get("till", FIRST_TILL)
     if told["kind"] == MOVED:
         return cashbox.move_between(**said, source=till, target=told["target"] or till)
-    return cashbox.move_cash(**said, kind=told["kind"], till=till, day=told["day"])
+    return cashbox.move_cash(**said, kind=told["kind"], till=till)
+
+
+def _day(text: str) -> datetime.date | None:
+    """Return the day that an address names, None where it names none."""
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def _boxes(standings: list[queries.Standing]) -> Boxes:

@@ -74,6 +74,8 @@ def move_cash(
         if before is not None:
             return _same(before, (weekend.pk, kind, amount, till))
         refuse_closed(weekend)
+        if day is not None and not weekend.first_day <= day <= weekend.last_day:
+            raise Refused(f"{day} is no day of {weekend}. Nothing was entered.")
         if kind == TillMovement.Kind.FLOAT and _has_float(weekend, till):
             raise FloatEnteredAlready(
                 "The float of this weekend is entered already. Nothing was changed: enter more "
@@ -96,6 +98,7 @@ def move_between(
     source: int,
     target: int,
     reason: str = "",
+    day: datetime.date | None = None,
     who: User,
     now: datetime.datetime,
 ) -> TillMovement:
@@ -111,24 +114,28 @@ def move_between(
         take_turn()
         before = TillMovement.objects.filter(key=key).first()
         if before is not None:
-            return _same(before, (weekend.pk, TillMovement.Kind.PAID_OUT, amount, source))
+            into = getattr(before, "moved_to", None)
+            said = (weekend.pk, TillMovement.Kind.PAID_OUT, amount, source)
+            return _same(before, said, agrees=into is not None and into.till == target)
         out = move_cash(
             key=key, weekend=weekend, kind=TillMovement.Kind.PAID_OUT, amount=amount, till=source,
-            reason=f"to {name_of(target, names)}{words}"[:200], who=who, now=now,
+            reason=f"to {name_of(target, names)}{words}"[:200], day=day, who=who, now=now,
         )  # fmt: skip
         into = TillMovement(
             key=f"{key}-in", weekend=weekend, kind=TillMovement.Kind.PAID_IN, amount=amount,
             till=target, reason=f"from {name_of(source, names)}{words}"[:200], moved_from=out,
-            made_by=who, made_at=now,
+            day=day, made_by=who, made_at=now,
         )  # fmt: skip
         into.full_clean()
         into.save()
     return out
 
 
-def _same(before: TillMovement, said: tuple[int, str, int, int]) -> TillMovement:
+def _same(
+    before: TillMovement, said: tuple[int, str, int, int], *, agrees: bool = True
+) -> TillMovement:
     """Return what the key made before; refused where it comes back with other figures."""
-    if (before.weekend_id, before.kind, before.amount, before.till) != said:
+    if not agrees or (before.weekend_id, before.kind, before.amount, before.till) != said:
         raise KeyReused(
             "This was sent before with other figures. What was sent first is kept; "
             "nothing was changed. Open a fresh page to enter another."
