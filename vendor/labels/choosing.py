@@ -4,6 +4,7 @@ A page of tags is begun from a *source* (a firing, a packing list, what has no t
 suggests a count for each; the potter changes what she likes.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -128,6 +129,15 @@ def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
     there = stock()
     capped = {spot: min(n, there.get(spot, NOTHING).free) for spot, n in counts.items()}
     return {spot: pieces for spot, pieces in capped.items() if pieces > 0}
+
+
+def of_piece(key: str) -> Source:
+    """Suggest one tag for a piece in the hand, by its name on the page; none for another name."""
+    found = re.fullmatch(r"w([0-9]{1,9})(s?)", key)
+    if found is None:
+        return Source()
+    grade = Grade.SECOND if found[2] else Grade.FIRST
+    return Source("One tag for the piece in hand", {(int(found[1]), grade.value): 1})
 
 
 def of_changed(states: Sequence[TagState]) -> Source:

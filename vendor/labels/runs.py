@@ -15,6 +15,7 @@ from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Days, Empty
 from vendor.house.studio import studio_of, who_is
 from vendor.labels import actions, queries
+from vendor.labels.in_hand import by_tag
 from vendor.labels.job import job_of, write_pdf
 from vendor.labels.models import Kind, PrintRun
 from vendor.labels.setup_views import pdf_answer
@@ -71,6 +72,15 @@ def state(request: HttpRequest) -> HttpResponse:
             "Nothing on the shelf yet", "Unload a firing first.", "Go to the kiln", "firings:index"
         ),
     ).answer("labels/state.html")
+
+
+@owner_page
+def in_hand(request: HttpRequest) -> HttpResponse:
+    """Show the piece whose tag says a code: what the tag should say, and what there is of it."""
+    studio = studio_of(request)
+    code = request.GET.get("code", "").strip()[:64]
+    piece = by_tag(code, at=clock.day_of(clock.now(), studio), studio=studio) if code else None
+    return render(request, "labels/in_hand.html", {"code": code, "piece": piece})
 
 
 @owner_page

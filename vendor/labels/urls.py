@@ -7,6 +7,7 @@ from vendor.labels import runs, setup_views, views
 app_name = "labels"
 urlpatterns = [
     path("", views.index, name="index"),
+    path("in-hand/", runs.in_hand, name="in_hand"),
     path("state/", runs.state, name="state"),
     path("runs/", runs.runs, name="runs"),
     path("runs/<int:pk>/", runs.run, name="run"),

@@ -23,6 +23,7 @@ from vendor.labels import actions, choosing, queries
 from vendor.labels.choosing import Source
 from vendor.labels.drawing import Preview, begun_sheet, preview
 from vendor.labels.forms import TagsForm
+from vendor.labels.in_hand import usual_list
 from vendor.labels.job import Job, tags_of
 from vendor.labels.lengths import points
 from vendor.labels.models import Kind, LabelSheet, TagDress
@@ -104,7 +105,6 @@ def _begin(request: HttpRequest, studio: Studio) -> Begun:
     states = queries.states_with(book)
     weekend = Weekend.objects.coming(at=today).select_related("fair__tier").first()
     tiers = list(PriceTier.objects.all())
-    base = next((tier for tier in tiers if tier.is_base), tiers[0] if tiers else None)
     firing = _asked_for(Firing, asked.get("firing", ""))
     return Begun(
         kind=kind if kind in Kind.values else Kind.STICKER.value,
@@ -112,7 +112,7 @@ def _begin(request: HttpRequest, studio: Studio) -> Begun:
         states=states,
         firing=firing,
         tiers=tiers,
-        tier=weekend.fair.tier if weekend else base,
+        tier=usual_list(tiers, weekend),
         tax_included=bool(weekend and weekend.fair.tax_included),
         book=book,
         dress=_dress(studio),
@@ -137,6 +137,8 @@ def _source(asked: Any, firing: Firing | None, states: list[queries.TagState]) -
     entry = _asked_for(Entry, asked.get("count", ""))
     if entry is not None:
         return choosing.of_entry(entry)
+    if asked.get("piece"):
+        return choosing.of_piece(asked["piece"])
     if asked.get("from") == "changed":
         return choosing.of_changed(states)
     return choosing.of_untrue(states) if asked.get("from") == "untrue" else Source()
