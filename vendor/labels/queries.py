@@ -74,6 +74,15 @@ def sheets_on_offer() -> list[LabelSheet]:
     return list(LabelSheet.objects.filter(retired=False))
 
 
+def usual_sheet(studio: Studio) -> LabelSheet | None:
+    """Return the sheet used last, else the first of the studio's paper (two statements)."""
+    last = the_dress().sheet
+    if last is not None:
+        return last
+    paper = "Letter" if studio.units == Studio.Unit.INCH else "A4"
+    return next((each for each in sheets_on_offer() if each.sheet.paper == paper), None)
+
+
 def named_apart(rows: Iterable[LabelSheet]) -> list[tuple[LabelSheet, str]]:
     """Return sheets with their names, with more numbers in them where two would read the same."""
     kept = list(rows)

@@ -171,10 +171,10 @@ class PrinterForm(_Lengths):
         help_text="Where the test print lies too high. A minus moves it up.",
     )
     measured_across = LengthField(
-        help_text="On the test print there is a line across. What the printer makes longer or "
-        "shorter than true is made up for."
+        help_text="Lay a ruler on the test print. What the printer makes longer or shorter than "
+        "true is made up for in later prints."
     )
-    measured_down = LengthField(help_text="The same on the line that runs down.")
+    measured_down = LengthField(help_text="The same for the line that runs down the paper.")
     retired = forms.BooleanField(label="Not offered any more", required=False)
 
     def __init__(self, *args: Any, row: LabelPrinter, **kwargs: Any) -> None:
@@ -184,11 +184,9 @@ class PrinterForm(_Lengths):
         names = ("name", "resolution", "margin", "nudge_right", "nudge_down", "retired")
         self.initial.update({name: getattr(row, name) for name in names})
         inches = self["unit"].value() == "in"
-        self.rule = INCH_RULE if inches else MM_RULE
+        self.rule, said = (INCH_RULE, "4 in") if inches else (MM_RULE, "100 mm")
         for way in ("across", "down"):
-            self.fields[
-                f"measured_{way}"
-            ].label = f"What {'4 in' if inches else '100 mm'} {way} measure"
+            self.fields[f"measured_{way}"].label = f"The line of {said} {way} measures"
             measured = round(self.rule * getattr(row, f"scale_{way}_ppm") / TRUE)
             self.initial[f"measured_{way}"] = measured
 

@@ -126,11 +126,13 @@ def printer(request: HttpRequest, pk: int | None = None) -> HttpResponse:
         )
         messages.success(request, f"Saved: {kept}.")
         return redirect("labels:settings")
-    return render(
-        request,
-        "labels/printer.html",
-        {"form": form, "row": row, "inches": form["unit"].value() == "in"},
-    )
+    context = {
+        "form": form,
+        "row": row,
+        "inches": form["unit"].value() == "in",
+        "sheet": queries.usual_sheet(studio_of(request)) if row.pk else None,
+    }
+    return render(request, "labels/printer.html", context)
 
 
 @owner_page

@@ -147,10 +147,7 @@ def _source(asked: Any, firing: Firing | None, states: list[queries.TagState]) -
 def _dress(studio: Studio) -> TagDress:
     """Return what tags carry, with the first sheet of the studio's paper where none was used."""
     dress = queries.the_dress()
-    if dress.sheet is None:
-        paper = "Letter" if studio.units == Studio.Unit.INCH else "A4"
-        usual = (each for each in queries.sheets_on_offer() if each.sheet.paper == paper)
-        dress.sheet = next(usual, None)
+    dress.sheet = dress.sheet or queries.usual_sheet(studio)
     return dress
 
 
