@@ -178,6 +178,13 @@ def test_a_word_is_set_in_one_typeface() -> None:
     assert [span.font for span in spans("Ƙ", Face.BOLD)] == [Second.BOLD]
 
 
+def test_a_text_in_semibold_is_all_of_one_weight() -> None:
+    """The second typeface has it in bold alone: so the words beside it are in bold too."""
+    [name] = spans("Ƙwarya, tumbler", Face.SEMIBOLD)
+    assert name.font == Second.BOLD
+    assert [span.font for span in spans("Tumbler, ash", Face.SEMIBOLD)] == [Face.SEMIBOLD]
+
+
 SIZE = 100
 LEFT, UP = 50.0, 100.0
 

@@ -124,12 +124,15 @@ def missing_glyphs(text: str) -> str:
 def spans(text: str, face: Face) -> tuple[Span, ...]:
     """Cut a text into stretches of one typeface each: a word is in one, wherever one has it all.
 
-    A character that neither has is left to Source Sans Pro: `missing_glyphs` tells it beforehand.
+    In the weight that the second typeface lacks, a whole text is in one: beside its bold, words in
+    semibold would look like others. A character that neither has is left to Source Sans Pro:
+    `missing_glyphs` tells it beforehand.
     """
     if _is_plain(text, face):
         return (Span(text, face, marked=False),)
     parts: list[tuple[str, Face | Second]] = []
-    for blank, letters in groupby(_clusters(text), key=str.isspace):
+    apart = (lambda _: False) if face == Face.SEMIBOLD else str.isspace
+    for blank, letters in groupby(_clusters(text), key=apart):
         clusters = list(letters)
         fonts = [_font_for(cluster, face) or face for cluster in clusters]
         if not blank and len(set(fonts)) > 1 and all(_has(INSTEAD[face], c) for c in clusters):
