@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 from PIL import Image
@@ -145,3 +146,36 @@ def test_no_other_file_is_ever_served(pages: Client, tmp_path: Path, name: str) 
     (tmp_path / "ware" / "page.html").write_text("<script></script>")
     (tmp_path / "ware" / "x.jpg").write_bytes(picture())
     assert pages.get(f"/media/{name}").status_code == 404
+
+
+def test_a_photo_whose_change_fails_leaves_no_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The row is as it was, and so is the folder."""
+
+    def fail(*_: object, **__: object) -> None:
+        raise OSError("The disk is full")
+
+    ware, content = WareFactory(), photos.redrawn(BytesIO(picture()), 1)
+    monkeypatch.setattr("vendor.house.changes.keep", fail)
+    with pytest.raises(OSError, match="full"):
+        photos.put_photo(ware=ware, content=content, who=OwnerFactory(), now=NOW)
+    assert list(tmp_path.rglob("*.jpg")) == []
+
+
+def test_a_photo_goes_with_the_transaction_around_it(tmp_path: Path) -> None:
+    """What was saved beside it fails afterwards: the earlier photo is the one that is left."""
+    ware, owner = WareFactory(), OwnerFactory()
+    first, second = (photos.redrawn(BytesIO(picture(size=size)), 1) for size in ((4, 3), (3, 4)))
+    photos.put_photo(ware=ware, content=first, who=owner, now=NOW)
+    before = Ware.objects.get().photo.name
+
+    def put_and_fail() -> None:
+        with photos.files_as_rows(), transaction.atomic():
+            photos.put_photo(ware=ware, content=second, who=owner, now=NOW)
+            raise NotAPicture("Nothing was saved.")
+
+    with pytest.raises(NotAPicture):
+        put_and_fail()
+    assert Ware.objects.get().photo.name == before
+    assert [path.name for path in tmp_path.rglob("*.jpg")] == [Path(before).name]

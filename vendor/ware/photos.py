@@ -8,6 +8,9 @@ import datetime
 import re
 import uuid
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from io import BytesIO
 from typing import IO
 
@@ -27,6 +30,8 @@ LARGEST_FILE = 12 * 1024 * 1024
 LARGEST_PICTURE = 60_000_000  # points
 LONGEST_SIDE = 1200
 FORMATS = ("JPEG", "PNG", "WEBP")
+# The photos written since the innermost `files_as_rows` began.
+_written: ContextVar[list[str]] = ContextVar("photos_written")
 _KEPT = re.compile(r"ware/[0-9a-f]{32}\.jpg", re.ASCII)
 
 
@@ -78,11 +83,32 @@ def put_photo(*, ware: Ware, content: bytes, who: User, now: datetime.datetime) 
     before = ware.photo.name
     if before and _is_kept(before, content):
         return ware
-    with transaction.atomic():
+    with files_as_rows(), transaction.atomic():
         ware.photo.save(f"{uuid.uuid4().hex}.jpg", ContentFile(content), save=False)
+        _written.get().append(str(ware.photo.name))
         changes.keep(ware, who=who, now=now)
         _forget(before)
     return ware
+
+
+@contextmanager
+def files_as_rows() -> Iterator[None]:
+    """Let photos go the way of their rows: what is written within it is gone if it ends in error.
+
+    To be put around the transaction that a photo is put in.
+    """
+    around, names = _written.get(None), list[str]()
+    token = _written.set(names)
+    try:
+        yield
+    except BaseException:
+        for name in names:
+            default_storage.delete(name)
+        raise
+    finally:
+        _written.reset(token)
+    if around is not None:
+        around.extend(names)
 
 
 def take_photo_away(*, ware: Ware, who: User, now: datetime.datetime) -> Ware:

@@ -183,7 +183,7 @@ def _saved(filled: WareForm, who: User, now: datetime.datetime) -> Ware:
     """Save a ware with its photo, both or neither."""
     picture = filled.cleaned_data["picture"]
     content = photos.redrawn(picture, picture.size) if picture else None
-    with transaction.atomic():
+    with photos.files_as_rows(), transaction.atomic():
         saved = actions.save_ware(ware=filled.instance, key=filled.key, who=who, now=now)
         if content is not None:
             photos.put_photo(ware=saved, content=content, who=who, now=now)
