@@ -1,6 +1,8 @@
 """Reads of what is on the way: typed rows in a fixed number of statements."""
 
 import datetime
+import math
+import statistics
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -10,6 +12,8 @@ from django.db.models import Prefetch
 from vendor.firings import durations
 from vendor.firings.durations import OUT, Durations, Measured
 from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Stage
+from vendor.house import clock
+from vendor.house.studio import the_studio
 from vendor.ware.models import Form, Ware
 
 A_WEEK = 7
@@ -62,6 +66,7 @@ class OnTheWay:
     to_go: int | None
     batch: int | None
     firing: int | None
+    line_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,20 +190,22 @@ def stretches(found: Durations) -> list[Stretch]:
     ]
 
 
-def on_the_way(today: datetime.date) -> list[OnTheWay]:
-    """Return all pieces that will be ware, the furthest first (five statements).
+def on_the_way(today: datetime.date, days: Durations | None = None) -> list[OnTheWay]:
+    """Return all pieces that will be ware, the furthest first (two statements, four with `days`).
 
     Pieces of batches stand by their form; what is in a glaze kiln by its ware, whether it came
     from a batch or not. Bisque without a batch is of a form, and has nobody to follow it further.
+    `days` are the `measured` ones, where they are at hand.
     """
-    days = measured()
+    known = measured() if days is None else days
     found = [
         OnTheWay(
-            batch.form, None, batch.at_hand, batch.stage, batch.since,
-            (today - batch.since).days, days.to_go(batch.stage), batch.number, None,
+            batch.form, None, pieces, stage, batch.since,
+            (today - batch.since).days, known.to_go(stage), batch.number, None,
         )
         for batch in Batch.objects.on_the_way().select_related("form")
-        if batch.at_hand
+        for stage, pieces in _at_hand(batch)
+        if pieces
     ]  # fmt: skip
     for line in FiringLine.objects.filter(firing__in=Firing.objects.to_unload()).select_related(
         "firing", "batch", "ware__form", "ware__finish", "form"
@@ -207,11 +214,34 @@ def on_the_way(today: datetime.date) -> list[OnTheWay]:
         found.append(
             OnTheWay(
                 line.shape, line.ware, line.loaded, stage, line.firing.fired_on,
-                (today - line.firing.fired_on).days, days.to_go(stage),
-                line.batch.number if line.batch else None, line.firing.number,
+                (today - line.firing.fired_on).days, known.to_go(stage),
+                line.batch.number if line.batch else None, line.firing.number, line.pk,
             )
         )  # fmt: skip
     return sorted(found, key=lambda each: (-each.stage, each.since, each.form.name))
+
+
+def _at_hand(batch: Batch) -> list[tuple[int, int]]:
+    """Return the pieces of a batch at hand by stage: some may be bisque fired ahead of it."""
+    if batch.stage >= Stage.BISQUE:
+        return [(batch.stage, batch.at_hand)]
+    return [(int(Stage.BISQUE), batch.to_glaze), (batch.stage, batch.to_bisque)]
+
+
+def days_in_kiln() -> int | None:
+    """Return how many days a firing takes from its day to its unloading, by all of them.
+
+    The median, a half rounded up; None while none has been unloaded (one statement).
+    """
+    studio = the_studio()
+    days = [
+        (clock.day_of(unloaded_at, studio) - fired_on).days
+        for fired_on, unloaded_at in Firing.objects.filter(unloaded_at__isnull=False)
+        .order_by()
+        .values_list("fired_on", "unloaded_at")
+        if unloaded_at is not None
+    ]
+    return math.ceil(statistics.median(days)) if days else None
 
 
 def _stage_in_kiln(line: FiringLine) -> int:

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils.html import format_html
 
 from vendor.fairs.models import Weekend
-from vendor.house.tables import Column, CountColumn, HouseTable
+from vendor.house.tables import Column, CountColumn, DayColumn, HouseTable
 from vendor.restock import telling
 from vendor.restock.plans import Row
 from vendor.ware.columns import WareColumn
@@ -142,3 +142,22 @@ def restock_table(past: Sequence[Weekend], asked: str) -> type[RestockTable]:
     )
     meta = type("Meta", (), {"sequence": sequence})
     return type("RestockByWeekendTable", (RestockTable,), {**columns, "Meta": meta})
+
+
+class MakeTable(HouseTable):
+    """What to glaze, fire and throw, by ware."""
+
+    thing, things = "ware", "ware"
+    caption = "Ware by ware"
+
+    name = WareColumn("Ware", piece="ware", why="how")
+    form = Column("Form", accessor="ware__form__name", visible=False)
+    first_by = DayColumn(verbose_name="First by")
+    short = CountColumn("Short", total=True)
+    kiln = CountColumn("In the kiln", total=True)
+    glaze = CountColumn("Glaze and fire", total=True)
+    bisque = CountColumn("Bisque fire", total=True)
+    throw = CountColumn("Throw", total=True)
+    late = CountColumn("Too late", total=True)
+    code = Column("Code", accessor="ware__code", visible=False, orderable=False)
+    how = Column("How", visible=False, orderable=False)

@@ -15,10 +15,11 @@ from vendor.house.errors import Refused
 from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.studio import studio_of, who_is
+from vendor.restock import ahead as coming
 from vendor.restock import beyond, evidence, queries, reading, telling
 from vendor.restock.forms import AskForm, BringForm, bring_form
 from vendor.restock.plans import LIKELY, Plan, Row
-from vendor.restock.tables import RestockTable, restock_table
+from vendor.restock.tables import MakeTable, RestockTable, restock_table
 
 NO_WEEKEND = Empty(
     "No weekend ahead",
@@ -34,6 +35,16 @@ NO_WARE = Empty(
     "Count out a firing",
     "firings:index",
 )
+NOTHING_SHORT = Empty(
+    "Nothing will run short",
+    "Shelf and stall last to the end of the fair, by what is known today.",
+)
+WAYS = {
+    "glaze": ("To glaze and fire", lambda row: row.glaze > 0),
+    "bisque": ("To bisque fire", lambda row: row.bisque > 0),
+    "throw": ("To throw", lambda row: row.throw > 0),
+    "late": ("Too late", lambda row: row.late > 0),
+}
 STANDING = {
     "short": ("Short", lambda row: row.short > 0),
     "bring": ("To bring", lambda row: row.bring > 0),
@@ -72,6 +83,39 @@ def index(request: HttpRequest) -> HttpResponse:
         packing=_address(plan.listed.packing_list, request),
         about=telling.about(plan.takings, studio),
         online=_online(plan, weekends, request),
+        make=f"{reverse('restock:make')}?{_asked(plan, ask)}",
+    )
+
+
+@owner_page
+def make(request: HttpRequest) -> HttpResponse:
+    """Show what to glaze, fire and throw for the rest of the fair, and by which day."""
+    studio, ask = studio_of(request), AskForm(request.GET, studio=studio_of(request))
+    plan, _, weekends = _plan(request, ask)
+    if plan is None:
+        return listing.lay_out(
+            request, MakeTable, [], file_name="what-to-make", empty=NO_WEEKEND
+        ).answer("restock/make.html")
+    today = clock.day_of(clock.now(), studio)
+    rows, pace = coming.to_make(plan, weekends, today=today, studio=studio)
+    found = listing.lay_out(
+        request,
+        MakeTable,
+        rows,
+        file_name="what-to-make",
+        search=("name", "ware__code", "how"),
+        filters=(
+            Choice("form", "Form", field="ware__form__name"),
+            Choice("way", "Only", options=WAYS),
+        ),
+        empty=NOTHING_SHORT,
+    )
+    return found.answer(
+        "restock/make.html",
+        plan=plan,
+        pace=pace,
+        ways=coming.totals(rows),
+        back=f"{reverse('restock:index')}?{_asked(plan, ask)}",
     )
 
 
