@@ -47,6 +47,22 @@ def test_each_piece_has_its_chance_and_its_place(season: Season) -> None:
     assert percents[row.wanted - 1] >= 10 >= percents[row.wanted]
 
 
+def test_what_is_there_and_brought_is_sold_or_left(pages: Client, season: Season) -> None:
+    """On average: sold and left make the two there and the three brought; the page says so."""
+    ware = season.ware(free=4)
+    season.bring(ware, 10, season.at(1, -1, 17))
+    season.sell(ware, *[season.at(1, 0, 11 + hour / 2) for hour in range(8)])
+    row = season.row(ware, season.at(2, -3, 9), level=90, room=Room(3))
+    found = evidence.on_average(row)
+    assert found.quantity == 5
+    assert found.sold + found.left == pytest.approx(5)
+    assert found.sold + found.missed == pytest.approx(row.demand.mean)
+    asked = {"fair": season.fair.pk, "level": 90, "room": 3, "unit": "pieces"}
+    shown = pages.get(reverse("restock:ware", args=[ware.pk]), asked).content.decode()
+    assert "With 5 on the stall" in shown
+    assert f"{found.sold:.1f} sold" in shown
+
+
 def test_of_ware_that_sells_by_the_dozen_the_last_pieces_are_told(season: Season) -> None:
     """Sixteen of them at most."""
     ware = season.ware(free=60)

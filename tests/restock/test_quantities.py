@@ -9,13 +9,20 @@ from hypothesis import strategies as st
 from vendor.restock.quantities import (
     Demand,
     critical_ratio,
-    expected_cost,
+    level_of,
     outlook,
     quantity_for,
 )
 from vendor.restock.rates import Gamma, smallest_count
 
 from .published import NEWSSTAND, Table, observed, poisson
+
+
+def expected_cost(demand: Demand, quantity: int, *, missed: int, carried: int) -> float:
+    """Average the cost of a quantity: carried * E[left] + missed * E[missed], minor units."""
+    expected = outlook(demand, quantity)
+    return carried * expected.left + missed * expected.missed
+
 
 # Snyder & Shen, Fundamentals of Supply Chain Theory, 2nd ed., as instances of stockpyl 1.0.2:
 # carrying cost h, missing cost p, demand, quantity, cost. Money in hundredths where it is cents.
@@ -89,6 +96,17 @@ def test_nahmias_newsstand() -> None:
 def test_the_ratio_is_underage_over_both(missed: int, carried: int, ratio: float) -> None:
     """Not overage over both: 60 to 30 is .667, 480 to 60 is .889, 70 to 20 is .778."""
     assert critical_ratio(missed=missed, carried=carried) == pytest.approx(ratio, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("missed", "carried", "level"),
+    [(60, 30, 67), (480, 60, 89), (70, 20, 78), (0, 5, 1), (10**9, 1, 99), (1, 7, 13)],
+)
+def test_the_level_is_the_ratio_in_whole_weekends_of_a_hundred(
+    missed: int, carried: int, level: int
+) -> None:
+    """Half up (12.5 is 13), and never a level that nothing or everything would reach."""
+    assert level_of(missed=missed, carried=carried) == level
 
 
 @pytest.mark.parametrize(("missed", "carried"), [(10, 0), (-1, 5), (5, -1), (0, 0)])

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from vendor.house.models import Studio
 from vendor.restock import telling
 from vendor.restock.plans import Plan, Row
+from vendor.restock.quantities import Outlook, outlook
 from vendor.restock.records import Ending
 
 MORE = 4
@@ -43,6 +44,11 @@ class Seen:
     share: int
     crowd: int
     counts: str
+
+
+def on_average(row: Row) -> Outlook:
+    """Return what to expect of the pieces that stand there with those that are brought."""
+    return outlook(row.demand, row.standing.there + row.bring)
 
 
 def chances(row: Row) -> list[Chance]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
+from vendor.house.money import MILLION, half_up
 from vendor.restock.rates import smallest_count
 
 
@@ -54,6 +55,15 @@ def critical_ratio(*, missed: int, carried: int) -> float:
     return missed / (missed + carried)
 
 
+def level_of(*, missed: int, carried: int) -> int:
+    """Return the service level that two costs ask for, in whole weekends of a hundred, 1 to 99.
+
+    Refuses (ValueError) what `critical_ratio` does.
+    """
+    ppm = round(critical_ratio(missed=missed, carried=carried) * MILLION)
+    return min(99, max(1, half_up(ppm, MILLION // 100)))
+
+
 def quantity_for(demand: Demand, service_level: float) -> int:
     """Find the smallest quantity that is enough with at least this probability.
 
@@ -75,9 +85,3 @@ def outlook(demand: Demand, quantity: int) -> Outlook:
         left=quantity - sold,
         missed=max(demand.mean - sold, 0.0),
     )
-
-
-def expected_cost(demand: Demand, quantity: int, *, missed: int, carried: int) -> float:
-    """Average the cost of a quantity: carried * E[left] + missed * E[missed], minor units."""
-    expected = outlook(demand, quantity)
-    return carried * expected.left + missed * expected.missed

@@ -136,6 +136,7 @@ def ware(request: HttpRequest, pk: int) -> HttpResponse:
         "expected": f"{row.expected:.1f}",
         "seen": evidence.seen(row, plan, studio),
         "chances": evidence.chances(row),
+        "outlook": evidence.on_average(row),
         "spare": 100 - plan.level,
         "back": f"{reverse('restock:index')}?{_asked(plan, ask)}",
     }

@@ -7,9 +7,11 @@ from django import forms
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 
+from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, User
 from vendor.house.money import currencies
 from vendor.house.once import OnceForm
+from vendor.restock.quantities import level_of
 
 
 def _currency_choices() -> list[tuple[str, str]]:
@@ -68,6 +70,44 @@ class SettingsForm(forms.ModelForm[Studio]):
         ]
         widgets = {"name": forms.TextInput(attrs={"autocomplete": "organization"})}
         labels = {"units": "Measures", "tax_rounding": "Tax is rounded"}
+
+
+class WholeSettingsForm(SettingsForm):
+    """The settings with the level of restocking said by what it costs to have too few or too many.
+
+    The two amounts are not kept: with both, the level is reckoned from them.
+    """
+
+    missed = MoneyField(
+        required=False,
+        above_zero=True,
+        label="Or: what a missed sale costs you, a piece",
+        help_text="Its price less what it cost to make.",
+    )
+    carried = MoneyField(
+        required=False,
+        above_zero=True,
+        label="And what a piece too many costs you",
+        help_text="Room in the van, wear, what breaks on the way. With both, the number of "
+        "weekends is reckoned from them.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        in_currency(self, self.instance)
+
+    def clean(self) -> dict[str, Any]:
+        """Reckon the level from the two amounts; refuse one without the other."""
+        told = super().clean() or {}
+        missed, carried = told.get("missed"), told.get("carried")
+        if self.errors:
+            return told
+        if (missed is None) != (carried is None):
+            lacking = "missed" if missed is None else "carried"
+            self.add_error(lacking, "Both are needed to reckon the level, or neither.")
+        elif missed is not None and carried is not None:
+            told["service_level_percent"] = level_of(missed=missed, carried=carried)
+        return told
 
 
 class PersonForm(OnceForm[User]):

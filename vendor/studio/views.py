@@ -21,8 +21,8 @@ from vendor.studio.forms import (
     OwnerForm,
     PasswordForm,
     PersonForm,
-    SettingsForm,
     TiersForm,
+    WholeSettingsForm,
 )
 from vendor.studio.tables import ChangesTable
 
@@ -66,7 +66,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
 def settings(request: HttpRequest) -> HttpResponse:
     """Show and change the studio's settings."""
     studio = Studio.objects.get(pk=studio_of(request).pk)
-    form = SettingsForm(request.POST or None, instance=studio)
+    form = WholeSettingsForm(request.POST or None, instance=studio)
     if request.method == "POST" and form.is_valid():
         saved = done(
             form,
