@@ -94,24 +94,7 @@ def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
         before = Undoing.objects.filter(key=key).first()
         if before is not None:
             return _the_same(before, sale)
-        if not who.is_owner and sale.seller_id != who.pk:
-            raise NotYours(
-                f"Sale {sale.number} was taken by {sale.seller}. Nothing was changed: "
-                "ask them or the owner to undo it."
-            )
-        if Undoing.objects.filter(sale=sale).exists():
-            raise UndoneAlready(f"Sale {sale.number} has been undone already. Nothing was changed.")
-        if Exchange.objects.filter(sale=sale).exists():
-            raise UndoneAlready(
-                f"Sale {sale.number} went out in exchange for other pieces. Nothing was changed: "
-                "take its pieces back, or exchange them again."
-            )
-        if sale.taken_back.exists():
-            raise UndoneAlready(
-                f"Something of sale {sale.number} has been taken back already. Nothing was "
-                "changed: take the rest of it back the same way."
-            )
-        refuse_closed_day(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
+        _refuse_undoing(sale, who)
         # Under the sale's own day: a count of that day then agrees with the book.
         entry = ledger.reverse(
             key=f"undo-{key}",
@@ -125,6 +108,27 @@ def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
         return Undoing.objects.create(
             key=key, sale=sale, reason=reason.strip(), who=who, at=now, entry=entry
         )
+
+
+def _refuse_undoing(sale: Sale, who: User) -> None:
+    if not who.is_owner and sale.seller_id != who.pk:
+        raise NotYours(
+            f"Sale {sale.number} was taken by {sale.seller}. Nothing was changed: "
+            "ask them or the owner to undo it."
+        )
+    if Undoing.objects.filter(sale=sale).exists():
+        raise UndoneAlready(f"Sale {sale.number} has been undone already. Nothing was changed.")
+    if Exchange.objects.filter(sale=sale).exists():
+        raise UndoneAlready(
+            f"Sale {sale.number} went out in exchange for other pieces. Nothing was changed: "
+            "take its pieces back, or exchange them again."
+        )
+    if sale.taken_back.exists():
+        raise UndoneAlready(
+            f"Something of sale {sale.number} has been taken back already. Nothing was "
+            "changed: take the rest of it back the same way."
+        )
+    refuse_closed_day(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
 
 
 def _the_same(undoing: Undoing, sale: Sale) -> Undoing:

@@ -96,10 +96,6 @@ def take_back(
         if had is not None:
             return _same(had, sale)
         refuse_closed(weekend)
-        if Undoing.objects.filter(sale=sale).exists():
-            raise UndoneAlready(
-                f"Sale {sale.number} has been undone: nothing of it is out. Nothing was changed."
-            )
         refunds = refunds_for(sale, brought)
         entry = _enter(key, brought, weekend.fair.stall, who=who, now=now, reason=why)
         return _write(
@@ -120,7 +116,14 @@ def _same(had: TakenBack, sale: Sale) -> TakenBack:
 
 
 def refunds_for(sale: Sale, brought: Sequence[Brought]) -> list[Refund]:
-    """Return what each part is worth; refused where more comes back than is out."""
+    """Return what each part is worth; refused where more comes back than is out.
+
+    Of a sale that is undone nothing is out (UndoneAlready).
+    """
+    if Undoing.objects.filter(sale=sale).exists():
+        raise UndoneAlready(
+            f"Sale {sale.number} has been undone: nothing of it is out. Nothing was changed."
+        )
     before = defaultdict(int, brought_before(sale))
     refunds = []
     for part in brought:

@@ -78,29 +78,16 @@ def promise(
         if before is not None:
             return before
         new = Commitment(
-            key=key,
-            made_by=who,
-            made_at=now,
-            number=next_number(),
-            supporter=supporter,
-            ware=ware,
-            form=None if ware is not None else form,
-            note=note.strip(),
-            price=price,
-            promised_on=clock.day_of(now, the_studio()),
-            choices=choices.strip(),
-            due_on=due_on,
+            key=key, made_by=who, made_at=now, number=next_number(), supporter=supporter, ware=ware,
+            form=None if ware is not None else form, choices=choices.strip(), note=note.strip(),
+            price=price, promised_on=clock.day_of(now, the_studio()), due_on=due_on,
             seconds_allowed=seconds_allowed,
-        )
+        )  # fmt: skip
         cleaned(new).save()
         Step.objects.create(
-            key=key,
-            made_by=who,
-            made_at=now,
-            commitment=new,
-            what=What.PROMISED,
+            key=key, made_by=who, made_at=now, commitment=new, what=What.PROMISED,
             note=new.piece_name,
-        )
+        )  # fmt: skip
     return new
 
 
