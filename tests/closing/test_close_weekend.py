@@ -101,7 +101,7 @@ def test_everything_that_stands_open_is_named(stall: Stall, tumbler: Ware) -> No
     assert kinds(stall, SATURDAY_NOON) == [
         Kind.UNSETTLED, Kind.UNCOUNTED, Kind.CASH, Kind.NO_FLOAT, Kind.NOT_OVER,
     ]  # fmt: skip
-    with pytest.raises(StillOpen, match="One sale waits to be settled. Not counted yet: Form"):
+    with pytest.raises(StillOpen, match="One entry waits to be settled. Not counted yet: Form"):
         stall.closes()
     assert Closing.objects.count() == 0
 

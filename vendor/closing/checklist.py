@@ -187,7 +187,7 @@ def _counting(lines: list[StallLine]) -> list[Open]:
 
 
 def _sales(count: int) -> str:
-    return "One sale waits" if count == 1 else f"{count} sales wait"
+    return "One entry waits" if count == 1 else f"{count} entries wait"
 
 
 def _soft(weekend: Weekend, books: Books, now: datetime.datetime) -> list[Open]:

@@ -134,7 +134,8 @@ def _to_close(facts: Facts) -> list[Thing]:
         )
     if facts.unsettled_sales:
         count = facts.unsettled_sales
-        what = "A sale waits to be settled" if count == 1 else f"{count} sales wait to be settled"
+        many = f"{count} entries at the stall wait to be settled"
+        what = "An entry at the stall waits to be settled" if count == 1 else many
         why = "It reached the studio in a shape that can't be taken as it stands; nothing is lost."
         found.append(Thing(what, why, "Settle", "counter:tray"))
     return found
