@@ -50,14 +50,14 @@ def test_a_weekend_is_read_in_as_many_statements_as_ever(
 
 
 @pytest.mark.parametrize("kinds", [1, 12])
-def test_a_statement_is_read_in_three(
+def test_a_statement_is_read_in_four(
     stall: Stall, kinds: int, django_assert_num_queries: Any
 ) -> None:
-    """With all its lines, the counts of its till, and the cards without a partner."""
+    """With all its lines, who explained them, its till, and the cards without a partner."""
     busy(stall, kinds)
     stall.counts_cash(0)
     closing = stall.closes()
-    with django_assert_num_queries(3):
+    with django_assert_num_queries(4):
         page = pages.statement(closing)
     assert (page.total.sold, page.counted, page.variance) == (2 * kinds, 3 * kinds, 0)
 
@@ -72,7 +72,7 @@ def test_a_statement_adds_up_by_hand(stall: Stall) -> None:
     assert (page.lacking, page.missing_worth, page.shrinkage_ppm) == (1, 34_00, 166_667)
     assert page.heads == ["Packed in", "Sold", "Expected", "Counted", "Differs"]
     assert page.foot == ["10", "4", "6", "5", "−1"]
-    assert page.differences == [(lost.name, "−1", 0, "fell")]
+    assert page.differences == [(lost.name, "−1", 0, "fell", "Tansy")]
     sheet = statement_sheet.as_sheet(page, Studio.objects.get())
     assert sheet.title.startswith("Statement 1: Oxmere Mill Winter Fair, weekend 1")
     assert ("Expected in the till", "$0.00") in sheet.blocks[2].rows

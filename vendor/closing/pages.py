@@ -4,14 +4,15 @@ Named reads in a fixed number of statements. Nothing here writes.
 """
 
 import datetime
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from django.db.models import QuerySet
 
 from vendor.closing.equation import Pots, shrinkage_ppm
-from vendor.closing.models import Closing, ClosingCard, ClosingCash, ClosingLine
+from vendor.closing.models import Closing, ClosingCard, ClosingCash, ClosingLine, StallCount
 from vendor.closing.queries import NOTHING, StallLine
+from vendor.closing.tally import Spot
 from vendor.fairs.models import Weekend
 from vendor.ledger.posting import piece
 from vendor.ware.models import Grade, Ware
@@ -52,6 +53,8 @@ class Statement:
     total: Pots
     cash: tuple[ClosingCash, ...] = ()
     cards: tuple[ClosingCard, ...] = ()
+    accepted: Mapping[Spot, str] = field(default_factory=dict)
+    """Who gave the reason that stands, by ware and grade."""
 
     @property
     def counted(self) -> int:
@@ -122,10 +125,16 @@ class Statement:
         ]
 
     @property
-    def differences(self) -> list[tuple[str, str, int, str]]:
-        """Each line that differs: name, by how much, how many were found, why."""
+    def differences(self) -> list[tuple[str, str, int, str, str]]:
+        """Each line that differs: name, by how much, how many were found, why, who said so."""
         return [
-            (line.name, written("variance", line.variance), line.found, line.reason)
+            (
+                line.name,
+                written("variance", line.variance),
+                line.found,
+                line.reason,
+                self.accepted.get((line.ware_id, line.grade), ""),
+            )
             for line in self.differing
         ]
 
@@ -232,7 +241,7 @@ def matching(lines: Sequence[StallLine], search: str, *, only_open: bool) -> lis
 
 
 def statement(closing: Closing) -> Statement:
-    """Return a statement with its lines (three statements)."""
+    """Return a statement with its lines, and who explained them (four statements)."""
     lines = tuple(closing.lines.select_related("ware__form", "ware__finish").order_by("id"))
     columns = Pots.__slots__
     return Statement(
@@ -241,7 +250,15 @@ def statement(closing: Closing) -> Statement:
         Pots(**{name: sum(getattr(line, name) for line in lines) for name in columns}),
         tuple(closing.cash_lines.select_related("counted_by")),
         tuple(closing.card_lines.all()),
+        _accepted(closing),
     )
+
+
+def _accepted(closing: Closing) -> dict[Spot, str]:
+    """Return who gave each ware and grade the reason that holds (one statement)."""
+    given = StallCount.objects.filter(weekend=closing.weekend_id).exclude(reason="")
+    rows = given.select_related("made_by").order_by("version")
+    return {(row.ware_id, row.grade): str(row.made_by) for row in rows}
 
 
 def other_ware(known: Sequence[tuple[int, str, str]]) -> list[tuple[int, str, str]]:

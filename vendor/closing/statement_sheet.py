@@ -63,7 +63,10 @@ def _pots(page: Statement) -> Block:
 
 
 def _reasons(page: Statement) -> list[Block]:
-    rows = [(name, differs, str(found), why) for name, differs, found, why in page.differences]
+    rows = [
+        (name, differs, str(found), f"{why} ({who})" if who else why)
+        for name, differs, found, why, who in page.differences
+    ]
     columns = (
         Column("Ware", 3),
         Column("Differs", 0.9, number=True),
