@@ -29,7 +29,7 @@ test("what stands in the fields becomes a commission, to the minor unit", () => 
 
 test("what is missing or wrong is said in a sentence", () => {
   for (const [field, wrong, said] of [["name", " ", /needs a name/], ["piece", "", /Choose a form or a ware/], ["price", "", /Write the price/],
-    ["price", "0", /Write the price/], ["deposit", "much", /with digits/], ["deposit", "90.01", /more than the price/]]) {
+    ["price", "0", /Write the price/], ["price", "9999999999", /Write the price/], ["due", "0207-02-01", /the year/], ["deposit", "much", /with digits/], ["deposit", "90.01", /more than the price/]]) {
     assert.match(String(ordered({ ...given, [field]: wrong }, sheet)), said);
   }
 });
@@ -39,6 +39,11 @@ const made = (more = {}) => {
   return { key: document.key, kind: "commissions", document, state: "unsent", number: null, reason: "", at: "2026-12-05T16:20:00Z",
     received: 2000, what: "Tumbler, celadon", ...more };
 };
+
+test("a price that no pot comes to is a slip of the keys", () => {
+  const dinars = { ...sheet, exponent: 3 };
+  assert.match(String(ordered({ ...given, price: "999999999" }, dinars)), /slip of the keys/);
+});
 
 test("a commission is a document with its own key", () => {
   const { document } = made();

@@ -17,7 +17,7 @@ customer is: the device forgets it as soon as the server has answered.
     choices           what was asked for in words, up to 200 letters
     note              what else was agreed, up to 200 letters
     due_on            a day like "2027-02-01", or null
-    price             agreed, with any tax in it: 1 to 100 000 000
+    price             agreed, with any tax in it: 1 to 10^11
     deposit           null, or method ("cash", "card" or "other") and amount (1 up to the price)
     entered_later     *optional*: true where it was written on paper and entered later
     till              *optional*: the number of the cash box (1 to 20); else the first

@@ -18,7 +18,7 @@ any letters without control characters.
       grade           "first" or "second"
       name            what the page called it, 1 to 120 letters
       quantity        1 to 999
-      list_price      a piece, as on the tag: 0 to 100 000 000
+      list_price      a piece, as on the tag: 0 to 10^11
       unit_price      a piece, as asked for; null: the list price
       discount        {"amount": …, "rate_ppm": …} on the whole line
       reason          why it is not the list price or has a discount, up to 120 letters;

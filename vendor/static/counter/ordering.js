@@ -16,6 +16,8 @@ import { filled } from "./pricing.js";
 import { newKey } from "./keys.js";
 import { waitsFor } from "./log.js";
 
+// What the server takes at most for a piece, in minor units.
+const MOST = 100_000_000_000;
 const FIELDS = ["name", "contact", "piece", "choices", "due", "price", "deposit", "way", "note"];
 
 /** @param {any} sheet @returns {{code: string, name: string, kind: "form" | "ware"}[]} what can be ordered */
@@ -41,6 +43,8 @@ export function ordered(given, sheet) {
   if (!piece) return "Choose a form or a ware: what is it?";
   if (!price) return `Write the price that was agreed, like ${bare(4500, { ...sheet, exponent: 2 })}.`;
   if (deposit === null) return "Write the deposit with digits, or leave it empty.";
+  if (price > MOST) return "That is a high price: look for a slip of the keys.";
+  if (given.due && !/^20\d\d-/.test(given.due)) return "Look at the year in which it is due.";
   if (deposit > price) return "The deposit is more than the price.";
   return {
     customer: { name: given.name.trim(), contact: given.contact.trim() },
