@@ -1,8 +1,8 @@
 """Draws tags on sheets of labels as a PDF that prints at its true size.
 
-The same tags on the same sheet give the same bytes. Everything is checked before the first page
-is drawn: a file either holds every tag or isn't made at all. Memory doesn't grow with the tags: of
-each there stay two bytes, and what `paging` keeps of a page.
+The same tags on the same sheet give the same bytes, and a file either holds every tag or isn't
+made at all. Memory doesn't grow with the tags: of each there stay two bytes, and what `paging`
+keeps of a page.
 """
 
 from array import array
@@ -115,15 +115,20 @@ def write_tags(
     canvas = canvas_for(sheet, f"Tags, {sheet.name}", target)
     PageByPage.to(target, canvas)
     forms = _Forms(canvas, distinct, Counter(order), space_on(sheet, printing))
-    refuse_faults(forms.draw_all())
-    queue = iter(order)
+    begin = 0
     for page in range(1, pages + 1):
-        for wanted in sheet.frames_on_page(page, len(order), start, printing.nudge):
+        frames = sheet.frames_on_page(page, len(order), start, printing.nudge)
+        numbers = order[begin : begin + len(frames)]
+        begin += len(frames)
+        if not forms.look_over(numbers):
+            continue
+        for number, wanted in zip(numbers, frames, strict=True):
             frame = printing.scale.in_file(wanted)
             if printing.outline:
                 draw_outline(canvas, frame, sheet)
-            forms.put(next(queue), *_origin(frame, sheet, printing.resolution))
+            forms.put(number, *_origin(frame, sheet, printing.resolution))
         canvas.showPage()
+    refuse_faults(forms.faults)
     canvas.save()
 
 
@@ -137,39 +142,47 @@ def _told_apart(tags: Iterable[Tag]) -> tuple["array[int]", tuple[Tag, ...]]:
 class _Forms:
     """Draws tags by their number; those that come more than once from a form stored once.
 
-    A layout is let go as soon as it is drawn, as ten thousand would fill the memory: a tag that
-    comes once is laid out once to see that it fits, and again in its place.
+    A layout is let go when it is drawn, or when its page is: ten thousand would fill the memory.
     """
 
     def __init__(
         self, canvas: Canvas, tags: Sequence[Tag], counts: Mapping[int, int], space: Space
     ) -> None:
         self._canvas, self._tags, self._counts, self._space = canvas, tags, counts, space
+        self._seen = bytearray(len(tags))
+        self._layouts: dict[int, Layout] = {}
+        self.faults: list[Fault] = []
 
-    def draw_all(self) -> list[Fault]:
-        """Look all tags over, and draw the forms; return every fault, with which none is drawn."""
-        faults: list[Fault] = []
-        for number, tag in enumerate(self._tags):
-            done = lay_out(tag, self._space)
+    def look_over(self, numbers: Iterable[int]) -> bool:
+        """Lay out the tags of a page that weren't seen before, and draw their forms.
+
+        Tells whether the page may be drawn: once there was a fault, nothing more is.
+        """
+        self._layouts.clear()
+        for number in numbers:
+            if self._seen[number]:
+                continue
+            self._seen[number] = True
+            done = lay_out(self._tags[number], self._space)
             if not isinstance(done, Layout):
-                faults += done
-            elif not faults and self._counts[number] > 1:
+                self.faults += done
+            elif self._counts[number] == 1:
+                self._layouts[number] = done
+            elif not self.faults:
                 self._canvas.beginForm(self._name(number))
                 draw_layout(self._canvas, done)
                 self._canvas.endForm()
-        return faults
+        return not self.faults
 
     def put(self, number: int, x: float, y: float) -> None:
-        """Draw a tag with its lower left corner at x, y."""
+        """Draw a tag of the page with its lower left corner at x, y."""
         canvas = self._canvas
         canvas.saveState()
         canvas.translate(x, y)
-        if self._counts[number] > 1:
-            canvas.doForm(self._name(number))
+        if self._counts[number] == 1:
+            draw_layout(canvas, self._layouts[number])
         else:
-            done = lay_out(self._tags[number], self._space)
-            assert isinstance(done, Layout)
-            draw_layout(canvas, done)
+            canvas.doForm(self._name(number))
         canvas.restoreState()
 
     def _name(self, number: int) -> str:
