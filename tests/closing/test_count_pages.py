@@ -59,7 +59,7 @@ def test_before_there_is_a_fair_the_page_says_what_to_do(potter: Client, stall: 
 def test_the_weekend_that_has_begun_waits_for_its_closing(potter: Client, stall: Stall) -> None:
     """The first page leads to its count; the second weekend is still to come."""
     shown = potter.get(reverse("closing:index")).content.decode()
-    assert "Close 21–22 November 2026" in shown
+    assert "Close Nov 21\u2009–\u200922, 2026" in shown
     assert "28–29" not in shown
 
 

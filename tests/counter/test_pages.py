@@ -229,7 +229,7 @@ def test_sales_written_on_paper_can_be_entered_for_a_day_that_is_over(
         [late] = client.get(address).json()["late"]
     assert late == {
         "day": "2026-12-05",
-        "name": "Saturday 5 December 2026",
+        "name": "Sat, Dec 5, 2026",
         "at": "2026-12-05T17:00:00-05:00",
     }
 

@@ -93,7 +93,7 @@ def test_weekends_are_planned_on_the_fair_s_page(potter: Client, owner: User) ->
         potter.post(reverse("fairs:fair", args=[fair.pk]), told)
     assert fair.weekends.count() == 5
     shown = potter.get(reverse("fairs:fair", args=[fair.pk])).content.decode()
-    assert "19–20 December 2026" in shown
+    assert "Dec 19\u2009–\u200920, 2026" in shown
     assert "7.25%" in shown
 
 

@@ -193,7 +193,7 @@ def test_lists_are_listed_and_taken_away(
     made = packed(weekend, [Packed(tumbler.pk, 4, tote="=A")], owner)
     shown = potter.get(reverse("fairs:lists"), {"state": "still to load"}).content.decode()
     assert "still to load" in shown
-    assert "21–22 November 2026" in shown
+    assert "Nov 21\u2009–\u200922, 2026" in shown
     file = potter.get(reverse("fairs:packing_file", args=[made.pk, "csv"])).content.decode()
     assert f"'=A,{tumbler.name}" in file.replace('"', "")
     assert potter.get(reverse("fairs:packing_file", args=[made.pk, "xlsx"])).content[:2] == b"PK"

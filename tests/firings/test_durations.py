@@ -10,6 +10,8 @@ from tests.firings.kiln import TODAY, count, unloaded
 from vendor.firings import boards
 from vendor.firings.durations import OUT, Durations, Measured, measure
 from vendor.firings.models import Stage
+from vendor.house.dates import said_as_by
+from vendor.house.models import Studio
 
 THROWN, TRIMMED, DRY, BISQUE, GLAZED = Stage
 
@@ -96,10 +98,10 @@ def test_boards_are_read_in_a_fixed_number_of_statements(django_assert_num_queri
         one = batch(9, form, stage=GLAZED, since=YESTERDAY)
         loaded((WareFactory(form=form), 6, one))
         batch(3, form)
-        with django_assert_num_queries(2):
+        with django_assert_num_queries(2), said_as_by(Studio()):
             rows = boards.batch_rows(over=False, today=TODAY)
         assert rows[-1].where.startswith("6 in Firing")
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(4), said_as_by(Studio()):
             assert boards.on_the_way(TODAY)
-        with django_assert_num_queries(1):
+        with django_assert_num_queries(1), said_as_by(Studio()):
             assert boards.ready(bisque=False, today=TODAY)

@@ -80,7 +80,7 @@ def test_the_page_tells_the_weekends_and_the_pieces(pages: Client, season: Seaso
     season.bring(ware, 9, season.at(1, -1, 17))
     season.sell(ware, *[season.at(1, 0, 11)] * 8, season.at(1, 1, 13))
     page = pages.get(reverse("restock:ware", args=[ware.pk]), {"level": 90}).content.decode()
-    assert "1: 21–22 November 2026" in page
+    assert "1: Nov 21\u2009–\u200922, 2026" in page
     assert "sold out Sunday 1:00\u202fPM" in page
     assert "10 of 14" in page
     assert "0.71" in page

@@ -55,7 +55,7 @@ def test_the_page_says_what_to_bring_and_why(pages: Client, season: Season) -> N
     """Sold, free, expected, bring and short, with the sell-out's hour."""
     sold(season)
     page = text(pages.get(INDEX))
-    assert "weekend 2: 28–29 November 2026" in page
+    assert "weekend 2: Nov 28\u2009–\u200929, 2026" in page
     assert "Sold out Sunday 1:00\u202fPM: 9 pieces gone in 10 of 14 open hours." in page
     assert "gone Sun 1:00\u202fPM" in page
     assert "Put 3 pieces on the packing list" in page

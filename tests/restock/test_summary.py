@@ -9,6 +9,7 @@ from tests.factories import NOW
 from tests.fairs.makers import weekends_of
 from tests.restock.makers import Season
 from vendor.fairs import actions as fairs
+from vendor.house.dates import said_as_by
 from vendor.ledger import actions
 from vendor.restock import queries, reading
 
@@ -72,6 +73,6 @@ def test_statements_do_not_grow_with_ware_sales_or_fairs(
             now=NOW,
         )
         weekends_of(fair, season.owner, 2)
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(10), said_as_by(season.studio):
         found = queries.coming_summary(now=season.at(2, -3, 9), studio=season.studio)
     assert found is not None

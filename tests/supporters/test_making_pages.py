@@ -72,15 +72,15 @@ def test_a_promise_is_put_in_a_batch_and_then_in_its_firing(
     batch(9)
     here = url("promise", promise.number)
     offered = text(desk, here)
-    assert "Batch 1: 4 left, glazed since 23 November" in offered
+    assert "Batch 1: 4 left, glazed since Nov 23" in offered
     assert "Batch 2" not in offered
     form = keyed(where=f"batch:{glazed.pk}", note="Board 3")
     told = twice(desk, url("make", promise.number), form)
-    assert "Batch 1, 4 × tumbler, glazed since 23 November" in told
+    assert "Batch 1, 4 × tumbler, glazed since Nov 23" in told
     assert promise.steps.filter(what="making").count() == 1
     firing = loaded((celadon, 4, glazed))
     for page in (here, url("making"), url("index"), url("from_batch", glazed.pk)):
-        assert "Firing 1: 4 × Tumbler, celadon, on 30 November" in text(desk, page)
+        assert "Firing 1: 4 × Tumbler, celadon, on Nov 30" in text(desk, page)
     line = firing.lines.get()
     twice(desk, url("make", promise.number), keyed(where=f"line:{line.pk}"))
     assert stands(promise) == (State.MAKING, glazed.pk, line.pk)

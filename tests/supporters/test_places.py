@@ -16,7 +16,8 @@ from vendor.firings import actions as firings
 from vendor.firings import batching
 from vendor.firings.actions import Load
 from vendor.firings.models import Batch, Firing, FiringLine, Stage
-from vendor.house.models import User
+from vendor.house.dates import said_as_by
+from vendor.house.models import Studio, User
 from vendor.supporters import places
 from vendor.supporters.errors import NotThisPlace
 from vendor.supporters.models import Commitment, Supporter
@@ -57,7 +58,7 @@ def test_a_promise_follows_its_batch_into_the_kiln_and_out(
     assert place(promise).words == "Batch 1, 6 × tumbler, bisque since today"
     shino = WareFactory(form=celadon.form, finish__name="shino")
     second = loaded((shino, 2, one), (celadon, 4, one))
-    assert place(promise).words == "Firing 2: 4 × Tumbler, celadon, on 30 November"
+    assert place(promise).words == "Firing 2: 4 × Tumbler, celadon, on Nov 30"
     unloaded(second, count(second, 2), count(second, 3, 0, 1, crawled=1))
     told = place(promise)
     assert (told.words, told.is_out) == (
@@ -130,7 +131,7 @@ def test_more_promises_than_pieces_are_told(
         make(each, owner, batch=one)
     assert place(promise).warning == ""
     assert [each.words for each in places.offered(more[2], today=TODAY)] == [
-        "Batch 1: 2 left, glazed since 23 November (2 promised)"
+        "Batch 1: 2 left, glazed since Nov 23 (2 promised)"
     ]
     make(more[2], owner, batch=one)
     assert place(promise).warning == "3 promises count on the 2 left of Batch 1."
@@ -168,10 +169,10 @@ def test_places_are_read_in_a_fixed_number_of_statements(
         loaded((celadon, 1, one))
         make(promised(ines, celadon, owner), owner, batch=one)
         promises = list(Commitment.objects.named())
-        with django_assert_num_queries(2):
+        with django_assert_num_queries(2), said_as_by(Studio()):
             places.tell(promises, today=TODAY)
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(4), said_as_by(Studio()):
             assert places.offered(promises[0], today=TODAY)
-        with django_assert_num_queries(1):
+        with django_assert_num_queries(1), said_as_by(Studio()):
             assert places.from_batch(one)[0]
     assert Batch.objects.count() == Firing.objects.count() == FiringLine.objects.count() == 2

@@ -231,4 +231,4 @@ def test_the_history_of_a_price_is_shown(pages: Client) -> None:
     set_price(old.tier, 3600, TODAY, ware_id=old.ware_id)
     page = pages.get(at("ware", old.ware_id)).content.decode()
     assert page.index("$36.00") < page.index("$34.00")
-    assert "from 2 December 2026" in page
+    assert "from Wed, Dec 2, 2026" in page

@@ -13,7 +13,7 @@ from vendor.closing.matching import Charge, How, match
 from vendor.closing.models import CardNote, CardPair, CardStatement
 from vendor.counter.models import Deposit, Payment, TakenBack, Way
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import dates
 from vendor.house.cells import RowRejected, from_json
 from vendor.house.models import Studio
 from vendor.house.money import Currency
@@ -35,7 +35,7 @@ class Line:
     def words(self, studio: Studio) -> str:
         """Return when it was charged, and what it says, in words."""
         told = self.told
-        when = moment(told.at, studio) if told.at else clock.in_words(told.day)
+        when = moment(told.at, studio) if told.at else dates.day(told.day)
         return f"{when}, {told.text}" if told.text else when
 
 

@@ -18,7 +18,7 @@ from vendor.counter import cashbox
 from vendor.counter.models import TillMovement
 from vendor.counter.till import FIRST_TILL, MOST_TILLS
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
@@ -169,11 +169,11 @@ def _refuse_no_night(
         return
     if day >= weekend.last_day or not weekend.days.filter(day=day).exists():
         raise Refused(
-            f"{clock.in_words(day)} has no night to count before the end of the weekend. "
+            f"{dates.day(day)} has no night to count before the end of the weekend. "
             "Nothing was saved."
         )
     if day > clock.day_of(now, the_studio()):
-        raise Refused(f"{clock.in_words(day)} is yet to come. Nothing was saved.")
+        raise Refused(f"{dates.day(day)} is yet to come. Nothing was saved.")
 
 
 def _cash(counted: int | None, pieces: Mapping[int, int]) -> int:

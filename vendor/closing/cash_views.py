@@ -17,7 +17,7 @@ from vendor.closing.tills import Box, Carried, Day, Stretch, TillSheet
 from vendor.closing.views import address_of, key_of, query_of, the_weekend
 from vendor.counter.till import FIRST_TILL
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
@@ -52,7 +52,8 @@ def cash(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "weekend": weekend, "sheet": sheet, "box": box, "stretch": stretch, "form": form,
         "where": ", ".join(
-            ([box.name] if len(sheet.boxes) > 1 else []) + ([f"{day:%A} night"] if day else [])
+            ([box.name] if len(sheet.boxes) > 1 else [])
+            + ([f"{dates.weekday(day)} night"] if day else [])
         ),
         "standing": standing, "nights": _nights(weekend, box, day, request),
         "moved": _moved(weekend, sheet), "between": _between(weekend, sheet), "key": new_key(),
@@ -156,7 +157,7 @@ def _nights(
     found = []
     for day in [*(each for each in _days(weekend) if each <= today), None]:
         stretch = box.at(day)
-        name = f"{day:%A} night" if day else "End of the weekend"
+        name = f"{dates.weekday(day)} night" if day else "End of the weekend"
         count = stretch.count if stretch else None
         found.append((name, address_of(weekend, box.number, day), count, day == shown))
     return found

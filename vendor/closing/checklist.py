@@ -10,7 +10,7 @@ from vendor.closing.takings import carried, till_sheet
 from vendor.closing.tills import Carried, TillSheet
 from vendor.counter.models import Unsettled
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.studio import the_studio
 from vendor.house.written import money
 
@@ -201,8 +201,8 @@ def _soft(weekend: Weekend, books: Books, now: datetime.datetime) -> list[Open]:
         found.append(
             Open(
                 Kind.NOT_OVER,
-                f"The weekend is not over before the end of {weekend.last_day:%A}: after closing, "
-                "nothing more can be sold in it.",
+                f"The weekend is not over before the end of {dates.weekday(weekend.last_day)}: "
+                "after closing, nothing more can be sold in it.",
                 soft=True,
             )
         )

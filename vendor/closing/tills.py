@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, fields, replace
 from vendor.closing.equation import Till
 from vendor.closing.models import CashCount
 from vendor.counter.till import FIRST_TILL
+from vendor.house import dates
 
 Day = datetime.date
 NOTHING = Till()
@@ -107,7 +108,7 @@ class Stretch:
     @property
     def label(self) -> str:
         """Which night it ends with, in words; empty for the end of the weekend."""
-        return f"{self.day:%A}" if self.day else ""
+        return dates.weekday(self.day) if self.day else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from vendor.counter.errors import NotASellingDay
 from vendor.counter.till import FIRST_TILL
 from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ledger.models import Place
@@ -43,9 +43,7 @@ def open_stall(at: At, kept: str) -> Place:
     """
     fresh = Weekend.objects.select_related("fair__stall").get(pk=at.weekend.pk)
     if not fresh.days.filter(day=at.selling_day).exists():
-        raise NotASellingDay(
-            f"{clock.in_words(at.selling_day)} is no selling day of {fresh}. {kept}."
-        )
+        raise NotASellingDay(f"{dates.day(at.selling_day)} is no selling day of {fresh}. {kept}.")
     refuse_closed_day(fresh.fair.stall, at.selling_day, kept)
     return fresh.fair.stall
 
@@ -54,6 +52,6 @@ def refuse_closed_day(stall: Place, day: datetime.date, kept: str) -> None:
     """Refuse (WeekendClosed) what is of a day up to which the stall is closed."""
     if stall.closed_through is not None and stall.closed_through >= day:
         raise WeekendClosed(
-            f"{stall.name} is closed up to {clock.in_words(stall.closed_through)}, and this is of "
-            f"{clock.in_words(day)}. {kept}: enter a correction in an open weekend."
+            f"{stall.name} is closed up to {dates.day(stall.closed_through)}, and this is of "
+            f"{dates.day(day)}. {kept}: enter a correction in an open weekend."
         )

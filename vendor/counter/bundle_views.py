@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from vendor.counter import bundling
 from vendor.counter.bundles import Bundle
 from vendor.fairs.models import Fair
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.access import owner_page
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
@@ -75,7 +75,7 @@ def bundles(request: HttpRequest) -> HttpResponse:
             lambda: bundling.make_bundle(**form.cleaned_data, who=who_is(request), now=now),
         )
         if rule is not None:
-            messages.success(request, f"{rule} is a bundle from {clock.in_words(rule.from_date)}.")
+            messages.success(request, f"{rule} is a bundle from {dates.day(rule.from_date)}.")
             return redirect("counter:bundles")
     rules = Bundle.objects.select_related("form", "ware__form", "ware__finish", "fair")
     page = {"form": form, "rules": rules, "today": today}

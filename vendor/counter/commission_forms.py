@@ -11,6 +11,7 @@ from vendor.counter.queries import Standing
 from vendor.counter.rung import Paid
 from vendor.counter.till import FIRST_TILL, names_of
 from vendor.counter.ways import Way
+from vendor.house import dates
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
 from vendor.ware.models import MAX_MONEY, Form, Ware
@@ -109,7 +110,7 @@ class TakeCommissionForm(forms.Form):
         days = standing.days if standing else ()
         field = self.fields["day"]
         assert isinstance(field, forms.ChoiceField)
-        field.choices = [(day.isoformat(), f"{day:%A} {day.day} {day:%B}") for day in days]
+        field.choices = [(day.isoformat(), dates.day(day)) for day in days]
         self.initial.setdefault("day", standing.day.isoformat() if standing else "")
 
     def clean(self) -> dict[str, Any]:

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from vendor.counter.tray import Waiting
+from vendor.house import dates
 from vendor.ledger.models import Hold
 from vendor.ware.models import Ware
 
@@ -20,7 +21,7 @@ class TakeForm(forms.Form):
         days = waiting.standing.days if waiting.standing else ()
         self.fields["day"] = forms.ChoiceField(
             label="Selling day",
-            choices=[(day.isoformat(), f"{day:%A} {day.day} {day:%B}") for day in days],
+            choices=[(day.isoformat(), dates.day(day)) for day in days],
             initial=waiting.day.isoformat() if waiting.day else "",
             help_text="It counts to this day of an open weekend.",
         )

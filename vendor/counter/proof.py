@@ -11,7 +11,7 @@ from vendor.counter.models import Unsettled
 from vendor.counter.prices import Listed, Piece, listed
 from vendor.counter.rung import Bill, Paid, Rung, reckoned, terms_of
 from vendor.fairs.models import Fair, Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
 from vendor.ledger.models import Hold
@@ -107,12 +107,10 @@ def weekend_of(fair_id: int, day: datetime.date, *, ahead: bool) -> Weekend:
     if fair is None:
         raise Unfit(Why.TERMS, "The fair that it names is not in the books.")
     if ahead:
-        raise Unfit(
-            Why.DAY, f"It is dated {clock.in_words(day)}, still to come: look at the clock."
-        )
+        raise Unfit(Why.DAY, f"It is dated {dates.day(day)}, still to come: look at the clock.")
     weekend = Weekend.objects.filter(fair=fair, days__day=day).first()
     if weekend is None:
-        raise Unfit(Why.DAY, f"{clock.in_words(day)} is no selling day of {fair}.")
+        raise Unfit(Why.DAY, f"{dates.day(day)} is no selling day of {fair}.")
     weekend.fair = fair
     return weekend
 
@@ -149,8 +147,7 @@ def _prove_prices(
         if price is None or price.amount != line.list_price:
             raise Unfit(
                 Why.PRICE,
-                f"{line.name} had another price on the page than in the list of "
-                f"{clock.in_words(day)}.",
+                f"{line.name} had another price on the page than in the list of {dates.day(day)}.",
             )
 
 

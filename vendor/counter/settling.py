@@ -23,7 +23,7 @@ from vendor.counter.prices import listed
 from vendor.counter.proof import bill_seen, ended_holds, lines_seen, payments_seen
 from vendor.counter.rung import Bill, Paid, Rung, reckoned
 from vendor.fairs.models import Weekend
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
@@ -67,7 +67,7 @@ def take_as_sale(
             overrides=overrides or ended_holds(document),
             not_the_held=not_the_held or document.not_the_held,
         )
-        words = f"Taken as sale {sale.number} of {clock.in_words(day)}"
+        words = f"Taken as sale {sale.number} of {dates.day(day)}"
         settle(fresh, who=who, now=now, words=words, sale=sale)
     return sale
 
@@ -143,7 +143,7 @@ def take_as_commission(
             now=now,
             digest=fresh.digest,
         )  # fmt: skip
-        words = f"Taken as {made.commitment} of {clock.in_words(day)}"
+        words = f"Taken as {made.commitment} of {dates.day(day)}"
         settle(fresh, who=who, now=now, words=words, commission=made)
     return made
 

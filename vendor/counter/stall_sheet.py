@@ -16,7 +16,7 @@ from vendor.counter.till import names_of
 from vendor.counter.turns import Turn, turns
 from vendor.fairs.models import Fair, SellingDay
 from vendor.fairs.unpacking import Tote, totes
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.coins import notes_of
 from vendor.house.models import Studio
 from vendor.house.money import Currency, format_number
@@ -143,9 +143,9 @@ def sheet(standing: Standing, *, studio: Studio, with_pots: bool = True) -> Shee
         fair_name=fair.name,
         weekend=standing.weekend.pk,
         day=day.isoformat(),
-        day_name=f"{day:%A}",
+        day_name=dates.weekday(day),
         is_selling_day=standing.is_selling_day,
-        day_told=clock.in_words(day),
+        day_told=dates.day(day),
         late=_late(standing, studio),
         currency=studio.currency,
         exponent=currency.exponent,
@@ -182,7 +182,7 @@ def _late(standing: Standing, studio: Studio) -> tuple[LateDay, ...]:
     return tuple(
         LateDay(
             each.day.isoformat(),
-            clock.in_words(each.day),
+            dates.day(each.day),
             clock.at(each.day, each.closes, studio).isoformat(),
         )
         for each in over

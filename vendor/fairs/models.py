@@ -6,6 +6,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
+from vendor.house import dates
 from vendor.house.models import Document, Studio, User
 from vendor.ledger.models import Entry, Place
 from vendor.ware.models import Grade, PriceTier, Ware
@@ -103,15 +104,8 @@ class Weekend(models.Model):
 
     @property
     def span(self) -> str:
-        """Its days in words: “5–6 December 2026”."""
-        first, last = self.first_day, self.last_day
-        end = f"{last.day} {last:%B %Y}"
-        if first == last:
-            return end
-        if (first.year, first.month) == (last.year, last.month):
-            return f"{first.day}–{end}"
-        year = f" {first.year}" if first.year != last.year else ""
-        return f"{first.day} {first:%B}{year} – {end}"
+        """Its days in words: “Dec 5 – 6, 2026”."""
+        return dates.span(self.first_day, self.last_day)
 
     @property
     def is_closed(self) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from vendor.firings import followers
 from vendor.firings.errors import BatchOver, KeyReused, NotSoMany, WrongDay
 from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Stage
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 
@@ -171,14 +171,14 @@ def refuse_day(batch: Batch, on: datetime.date, now: datetime.datetime) -> None:
     """Refuse a day to come, and one before what happened to the batch last."""
     if on > clock.day_of(now, the_studio()):
         raise WrongDay(
-            f"{clock.in_words(on)} is still to come. Nothing was changed: write it down when it "
+            f"{dates.day(on)} is still to come. Nothing was changed: write it down when it "
             "has happened."
         )
     last = max((step.on for step in standing(batch)), default=batch.thrown_on)
     if on < last:
         raise WrongDay(
-            f"{batch} was {Stage(batch.stage).label.lower()} by {clock.in_words(last)} already, "
-            f"and {clock.in_words(on)} is before that. Nothing was changed: choose a later day."
+            f"{batch} was {Stage(batch.stage).label.lower()} by {dates.day(last)} already, "
+            f"and {dates.day(on)} is before that. Nothing was changed: choose a later day."
         )
 
 

@@ -28,7 +28,7 @@ from vendor.firings.errors import (
     WrongDay,
 )
 from vendor.firings.models import MAX_PIECES, Batch, BatchStep, Stage
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
@@ -76,7 +76,7 @@ def start_batch(
             )
         if thrown_on > clock.day_of(now, the_studio()):
             raise WrongDay(
-                f"{clock.in_words(thrown_on)} is still to come. Nothing was written down: begin "
+                f"{dates.day(thrown_on)} is still to come. Nothing was written down: begin "
                 "the batch when it is thrown."
             )
         last = Batch.objects.aggregate(last=Max("number"))["last"] or 0

@@ -12,7 +12,7 @@ from django.db.models import Prefetch
 from vendor.firings import durations
 from vendor.firings.durations import OUT, Durations, Measured
 from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Stage
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.studio import the_studio
 from vendor.ware.models import Form, Ware
 
@@ -122,9 +122,9 @@ def stands(batch: Batch, today: datetime.date) -> str:
     if ago == 0:
         day = "today"
     elif ago < A_WEEK:
-        day = f"{batch.since:%A}"
+        day = dates.weekday(batch.since)
     else:
-        day = f"{batch.since.day} {batch.since:%B}"
+        day = dates.short_day(batch.since)
     return f"{batch.state.lower()} since {day}"
 
 

@@ -21,8 +21,3 @@ def day_of(moment: datetime.datetime, studio: Studio) -> datetime.date:
 def at(day: datetime.date, time: datetime.time, studio: Studio) -> datetime.datetime:
     """Return the aware moment of a wall-clock time at the studio."""
     return datetime.datetime.combine(day, time, zoneinfo.ZoneInfo(studio.time_zone))
-
-
-def in_words(day: datetime.date) -> str:
-    """Write a day for people: “Saturday 5 December 2026”."""
-    return f"{day:%A} {day.day} {day:%B %Y}"

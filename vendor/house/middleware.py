@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from vendor.house import dates
 from vendor.house.errors import Refused
 from vendor.house.studio import NotSetUp, studio_or_none
 
@@ -29,7 +30,7 @@ class StudioMiddleware:
         request.studio = studio  # type: ignore[attr-defined]
         if studio is None:
             return self.get_response(request)
-        with timezone.override(zoneinfo.ZoneInfo(studio.time_zone)):
+        with timezone.override(zoneinfo.ZoneInfo(studio.time_zone)), dates.said_as_by(studio):
             return self.get_response(request)
 
     def process_view(

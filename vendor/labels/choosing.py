@@ -14,6 +14,7 @@ from django.urls import reverse
 
 from vendor.fairs.models import PackingList
 from vendor.firings.models import Firing, FiringLine
+from vendor.house import dates
 from vendor.labels.held import NOTHING, Stock, stock
 from vendor.labels.models import Kind
 from vendor.labels.queries import TagState
@@ -121,7 +122,7 @@ def of_entry(entry: Entry) -> Source:
         .annotate(Sum("quantity"))
     )
     counts = {(ware_id, grade): pieces for ware_id, grade, pieces in rows}
-    return Source(f"Found at the count of {entry.day.day} {entry.day:%B %Y}", _of_free(counts))
+    return Source(f"Found at the count of {dates.day(entry.day)}", _of_free(counts))
 
 
 def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
@@ -167,7 +168,7 @@ def sources() -> list[tuple[str, str, str]]:
     found += [
         (
             str(each),
-            f"{each.get_kind_display()}, {each.fired_on.day} {each.fired_on:%B}",
+            f"{each.get_kind_display()}, {dates.short_day(each.fired_on)}",
             f"{here}?firing={each.pk}",
         )
         for each in firings
@@ -181,7 +182,7 @@ def sources() -> list[tuple[str, str, str]]:
         kind__in=(Entry.Kind.CORRECTION, Entry.Kind.FINDING), reversed_by__isnull=True
     )
     found += [
-        (f"Count of {each.day.day} {each.day:%B}", each.reason, f"{here}?count={each.pk}")
+        (f"Count of {dates.short_day(each.day)}", each.reason, f"{here}?count={each.pk}")
         for each in counts.order_by("-id")[:LATEST]
     ]
     return found

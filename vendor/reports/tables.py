@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from vendor.fairs.models import Weekend
+from vendor.house import dates
 from vendor.house.tables import A, CountColumn, HouseTable, MoneyColumn, NameColumn
 
 
@@ -63,7 +64,7 @@ def sold_table(weekends: Sequence[Weekend]) -> type[SoldTable]:
     """Return the table of what sold with a column for each weekend, between name and sums."""
     columns = {
         f"weekend_{weekend.number}": CountColumn(
-            f"{weekend.first_day.day} {weekend.first_day:%b}",
+            dates.short_day(weekend.first_day),
             accessor=f"sold__by_weekend__{weekend.number}",
             total=True,
         )

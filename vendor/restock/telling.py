@@ -4,7 +4,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import replace
 
-from vendor.house import clock, written
+from vendor.house import clock, dates, written
 from vendor.house.models import Studio
 from vendor.house.money import Currency, format_amount
 from vendor.restock.loading import Limit, Line
@@ -16,12 +16,14 @@ NO_BREAK = "\u00a0"
 
 def when(at: datetime.datetime, studio: Studio) -> str:
     """Return a naive moment of the studio's clock as weekday and time: “Sunday 1:05 PM”."""
-    return f"{at:%A} {written.time(clock.at(at.date(), at.time(), studio), studio)}"
+    return f"{dates.weekday(at)} {written.time(clock.at(at.date(), at.time(), studio), studio)}"
 
 
 def short_when(at: datetime.datetime, studio: Studio) -> str:
     """Return the same as short as it can be said: “Sun 1:05 PM”."""
-    return f"{at:%a} {written.time(clock.at(at.date(), at.time(), studio), studio)}"
+    return (
+        f"{dates.short_weekday(at)} {written.time(clock.at(at.date(), at.time(), studio), studio)}"
+    )
 
 
 def why(reason: Reason, told: Mapping[int, Stint], *, latest: int, studio: Studio) -> str:

@@ -12,13 +12,14 @@ from django.urls import reverse
 
 @dataclass(frozen=True, slots=True)
 class WeekendFacts:
-    """What matters here about one weekend."""
+    """What matters here about one weekend; `span` is its days in words."""
 
     pk: int
     number: int
     fair: str
     first_day: datetime.date
     last_day: datetime.date
+    span: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,15 +98,6 @@ def days_until(facts: Facts, day: datetime.date) -> str:
     return "tomorrow" if days == 1 else f"in {days} days"
 
 
-def span(first: datetime.date, last: datetime.date) -> str:
-    """Return a weekend's days in words: “5–6 December”."""
-    if first == last:
-        return f"{first.day} {first:%B}"
-    if first.month == last.month:
-        return f"{first.day}–{last.day} {last:%B}"
-    return f"{first.day} {first:%B} – {last.day} {last:%B}"
-
-
 def _to_start(facts: Facts) -> list[Thing]:
     if not facts.ware:
         why = "Everything else is counted, priced and sold by ware: a form in a finish."
@@ -127,7 +119,7 @@ def _at_the_stall(facts: Facts) -> list[Thing]:
 def _to_close(facts: Facts) -> list[Thing]:
     found = []
     if facts.unclosed is not None:
-        days = span(facts.unclosed.first_day, facts.unclosed.last_day)
+        days = facts.unclosed.span
         why = "The weekend is over, and its pots and money have not been counted."
         found.append(
             Thing(f"Count and close {days}", why, "Close it", "closing:weekend", facts.unclosed.pk)
@@ -185,7 +177,7 @@ def _to_pack(facts: Facts) -> list[Thing]:
     weekend = facts.coming
     if weekend is None or (facts.lists_loaded and not facts.open_lists):
         return []
-    days = span(weekend.first_day, weekend.last_day)
+    days = weekend.span
     when = days_until(facts, weekend.first_day)
     if facts.open_lists:
         why = f"The packing list is written, and the weekend begins {when}."
@@ -214,7 +206,7 @@ def _all_well(facts: Facts) -> Thing:
     if facts.coming is None:
         why = "No weekend is ahead. The reports say what sold, where and when."
         return Thing("The season is done", why, "See the reports", "reports:index")
-    days = span(facts.coming.first_day, facts.coming.last_day)
+    days = facts.coming.span
     why = "Everything is packed, promised and counted."
     return Thing(
         f"Nothing stands in the way of {days}", why, "See what to make next", "restock:index"

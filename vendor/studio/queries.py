@@ -8,13 +8,13 @@ from django.db.models import Count, Exists, OuterRef, Q, Sum
 from vendor.counter.models import Sale, TakenBack, Unsettled
 from vendor.fairs.models import Fair, PackingList, Weekend
 from vendor.firings.models import Firing
-from vendor.house import clock, written
+from vendor.house import clock, dates, written
 from vendor.house.models import Studio
 from vendor.labels.queries import tags_out_of_date
 from vendor.ledger.models import Balance, Place
 from vendor.restock.plans import Summary
 from vendor.restock.queries import coming_summary
-from vendor.studio.next_thing import Facts, Shortfall, Thing, WeekendFacts, days_until, span, things
+from vendor.studio.next_thing import Facts, Shortfall, Thing, WeekendFacts, days_until, things
 from vendor.supporters.accounts import earners
 from vendor.supporters.models import Commitment
 from vendor.ware.models import Ware
@@ -139,7 +139,12 @@ def _weekend(weekend: Weekend | None) -> WeekendFacts | None:
     if weekend is None:
         return None
     return WeekendFacts(
-        weekend.pk, weekend.number, weekend.fair.name, weekend.first_day, weekend.last_day
+        weekend.pk,
+        weekend.number,
+        weekend.fair.name,
+        weekend.first_day,
+        weekend.last_day,
+        weekend.span,
     )
 
 
@@ -155,7 +160,7 @@ def _planks(
     return [
         Plank(
             number=each.number,
-            days=span(each.first_day, each.last_day),
+            days=dates.span(each.first_day, each.last_day),
             said=_said(each, taken.get(each.pk), ahead, studio),
             height=round(100 * worth[each.pk] / most),
             is_guess=not taken.get(each.pk),

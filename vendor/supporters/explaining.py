@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from vendor.house import dates
 from vendor.supporters.accounts import Standing
 from vendor.supporters.credits import Line, Outcome
 from vendor.supporters.models import Level
@@ -53,14 +54,16 @@ def _one(line: Line, names: Mapping[int, str], aim: str) -> Told:
         parts.append(f"+{line.gained}")
     if line.spent:
         parts.append(f"−{line.spent} for what was promised")
-    return Told(f"{line.month:%B %Y}{at}", ", ".join(parts), _toward(line, aim), line.balance)
+    return Told(
+        f"{dates.month(line.month)}{at}", ", ".join(parts), _toward(line, aim), line.balance
+    )
 
 
 def _missed(lines: list[Line], aim: str) -> Told:
     first, last = lines[0], lines[-1]
-    when = f"{first.month:%B %Y}"
+    when = dates.month(first.month)
     if last is not first:
-        when = f"{when} to {last.month:%B %Y}"
+        when = f"{when} to {dates.month(last.month)}"
     what = WORDS[Outcome.MISSED]
     if first.broke:
         what += "; a run without a missed month starts again"

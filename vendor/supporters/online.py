@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from django.db import transaction
 
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
@@ -193,8 +193,8 @@ def _chosen(release: EarlyRelease | None, ware: Ware, grade: str, quantity: int)
 def _refuse_not_open(release: EarlyRelease | None, day: datetime.date) -> None:
     if release is not None and not release.opens_on <= day <= release.closes_on:
         raise NotNow(
-            f"“{release}” is open from {clock.in_words(release.opens_on)} up to and including "
-            f"{clock.in_words(release.closes_on)}, and the sale is of {clock.in_words(day)}. "
+            f"“{release}” is open from {dates.day(release.opens_on)} up to and including "
+            f"{dates.day(release.closes_on)}, and the sale is of {dates.day(day)}. "
             "Nothing was changed: look at the day of the sale."
         )
 

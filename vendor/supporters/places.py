@@ -13,6 +13,7 @@ from django.db.models import Q
 
 from vendor.firings import boards
 from vendor.firings.models import Batch, Firing, FiringLine
+from vendor.house import dates
 from vendor.supporters.models import Commitment
 
 NAMED = "firing", "batch", "ware__form", "ware__finish", "form"
@@ -122,7 +123,7 @@ def _in_line(line: FiringLine, today: datetime.date) -> Place:
         words = f"{firing} is unloaded: {count} of {line.name}"
         return Place(words, line.batch, firing, is_out=not firing.is_bisque)
     near = 0 <= (firing.fired_on - today).days < A_WEEK
-    day = f"{firing.fired_on:%A}" if near else f"{firing.fired_on.day} {firing.fired_on:%B}"
+    day = dates.weekday(firing.fired_on) if near else dates.short_day(firing.fired_on)
     return Place(f"{firing}: {line.loaded} × {line.name}, on {day}", line.batch, firing)
 
 

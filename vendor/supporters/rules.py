@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from django.db import models, transaction
 
-from vendor.house import changes, clock
+from vendor.house import changes, clock, dates
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.house.turns import take_turn
@@ -137,8 +137,8 @@ def _add(terms: LevelTerms | RewardTerms, now: datetime.datetime) -> None:
         if _is_less(had, has):
             name = Supporter.objects.get(pk=pk)
             raise TakesAway(
-                f"From {terms.from_month:%B %Y} on, this rule would take away what {name} has "
-                "earned already. Nothing was changed: let it begin in a later month."
+                f"From {dates.month(terms.from_month)} on, this rule would take away what {name} "
+                "has earned already. Nothing was changed: let it begin in a later month."
             )
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from vendor.house import dates
 from vendor.house.tables import (
     A,
     Column,
@@ -19,7 +20,7 @@ class MonthColumn(Column):
 
     def render(self, value: Any, table: HouseTable) -> str:
         """Return the month in words."""
-        return f"{month_of(value):%B %Y}"
+        return dates.month(month_of(value))
 
     def value(self, value: Any, table: HouseTable) -> Any:
         """Return the first day of the month."""

@@ -6,6 +6,8 @@
 {% length form.height_mm %}             11 cm, or 4¼ in, by the studio's units
 {% size form.height_mm form.width_mm %} 11 cm high, 8.5 cm wide
 {% weight form.clay_g %}                450 g, or 1 lb
+{% day weekend.first_day %}             Sat, Dec 5, 2026, in the studio's language
+{% short_day %} {% month %} {% short_weekday %} {% moment %} {% time_of %}   other ways to say when
 {% fresh_key %}                         a key for a form that must not count twice
 {% changed form %}                      who changed a thing last and when, with a way to all of it
 {% plural 3 "piece" %}                  3 pieces; {% plural n "loss" "losses" %}
@@ -27,7 +29,7 @@ from django.template import Context
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from vendor.house import changes, season, written
+from vendor.house import changes, dates, season, written
 from vendor.house.models import Studio, new_key
 from vendor.ware import drawing
 
@@ -106,6 +108,30 @@ def weight(context: Context, grams: int | None) -> str:
 def day(context: Context, date: datetime.date | None) -> str:
     """Write a day with its weekday; a dash for none."""
     return "—" if date is None else written.day(date, _studio(context))
+
+
+@register.simple_tag
+def short_day(date: datetime.date | None) -> str:
+    """Write a day of a year that is known; a dash for none."""
+    return "—" if date is None else dates.short_day(date)
+
+
+@register.simple_tag
+def month(date: datetime.date | None) -> str:
+    """Write a month with its year; a dash for none."""
+    return "—" if date is None else dates.month(date)
+
+
+@register.simple_tag
+def short_weekday(date: datetime.date) -> str:
+    """Write which day of the week it is, in short."""
+    return dates.short_weekday(date)
+
+
+@register.simple_tag(takes_context=True)
+def time_of(context: Context, at: datetime.datetime) -> str:
+    """Write the time of a moment on the studio's clock."""
+    return written.time(at, _studio(context))
 
 
 @register.simple_tag(takes_context=True)

@@ -5,6 +5,7 @@ from django.db.models import F, Q
 
 from vendor.counter.till import till_field
 from vendor.fairs.models import Weekend
+from vendor.house import dates
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry
 from vendor.ware.models import Grade, Ware
@@ -158,7 +159,11 @@ class ClosingCash(models.Model):
     @property
     def label(self) -> str:
         """Which box, and which night where it is not the end of the weekend."""
-        return f"{self.name}, {self.day:%A} night" if self.day else f"{self.name}, at the end"
+        return (
+            f"{self.name}, {dates.weekday(self.day)} night"
+            if self.day
+            else f"{self.name}, at the end"
+        )
 
     @property
     def began(self) -> int:

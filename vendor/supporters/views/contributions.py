@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
 
-from vendor.house import clock, spreadsheet
+from vendor.house import clock, dates, spreadsheet
 from vendor.house.access import owner_page
 from vendor.house.listing import Choice, Empty, lay_out
 from vendor.house.refusing import done, status_of
@@ -67,7 +67,9 @@ def new_contribution(request: HttpRequest) -> HttpResponse:
             lambda: contributing.record_contribution(**facts, who=who_is(request), now=clock.now()),
         )
         if made is not None:
-            messages.success(request, f"{made.supporter}: {made.month:%B %Y} is written down.")
+            messages.success(
+                request, f"{made.supporter}: {dates.month(made.month)} is written down."
+            )
             return redirect("supporters:supporter", made.supporter_id)
     return render(
         request, "supporters/contribution_new.html", {"form": form}, status=status_of(form)
@@ -94,7 +96,7 @@ def month_sheet(request: HttpRequest) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-        messages.success(request, f"{len(made)} of {month:%B %Y} written down.")
+        messages.success(request, f"{len(made)} of {dates.month(month)} written down.")
         return redirect(f"{request.path}?month={month:%Y-%m}")
     context = {"form": form, "rows": rows, "month": month}
     return render(request, "supporters/month.html", context)

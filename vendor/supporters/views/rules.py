@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from vendor.house import clock
+from vendor.house import clock, dates
 from vendor.house.access import owner_page
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
@@ -63,7 +63,9 @@ def level_terms(request: HttpRequest, pk: int) -> HttpResponse:
             lambda: rules.set_level_terms(level=one, who=who_is(request), now=clock.now(), **facts),
         )
         if made is not None:
-            messages.success(request, f"{one} earns {made.credits} from {made.from_month:%B %Y}.")
+            messages.success(
+                request, f"{one} earns {made.credits} from {dates.month(made.from_month)}."
+            )
             return _home()
     return _page(request, form, f"What {one} earns")
 
@@ -100,7 +102,9 @@ def reward_terms(request: HttpRequest, pk: int) -> HttpResponse:
             ),
         )
         if made is not None:
-            messages.success(request, f"{one} costs {made.cost} from {made.from_month:%B %Y}.")
+            messages.success(
+                request, f"{one} costs {made.cost} from {dates.month(made.from_month)}."
+            )
             return _home()
     return _page(request, form, f"What {one} costs")
 
