@@ -25,7 +25,7 @@ WITHOUT_TAX = Terms(tax_rate_ppm=0, tax_included=False, tax_rounding=TaxRounding
 AT_THE_FAIR = Terms(
     tax_rate_ppm=82_500, tax_included=False, tax_rounding=TaxRounding.RECEIPT, cash_step=5
 )
-CASH, CARD, OTHER = Method
+CASH, CARD, OTHER = Method.CASH, Method.CARD, Method.OTHER
 
 terms_of_any_fair = st.builds(
     Terms,
