@@ -32,6 +32,8 @@ WATCH = """
 globalThis.taps = [];
 let tap = null;
 document.addEventListener("pointerup", (event) => { tap = { lifted: event.timeStamp }; }, true);
+const clicked = () => { if (tap) tap.clicked ??= performance.now(); };
+document.addEventListener("click", clicked, true);
 const put = IDBObjectStore.prototype.put;
 IDBObjectStore.prototype.put = function (...given) {
   const mine = tap;
@@ -198,6 +200,7 @@ def _tell(taps: Sequence[dict[str, float]], slower: int) -> None:
     """Write the middle, the nineteenth of twenty and the longest of each stretch."""
     sys.stdout.write(f"{SALES} sales, processor {slower} times slower than it is:\n")
     for name, label in (
+        ("clicked", "told to the page"),
         ("put", "given to be written"),
         ("written", "written on the disk"),
         ("shown", "“Taken” in the page"),
