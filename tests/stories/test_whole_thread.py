@@ -281,7 +281,7 @@ def report_and_restock(potter: Potter) -> None:
         potter.sees(figure)
     expect(potter.row("Tumbler, celadon")).to_contain_text("102.00")
     told = table(phone, "/reports/?_export=csv")
-    assert {name: row["5 Dec"] for name, row in told.items()} == {
+    assert {name: row["Dec 5"] for name, row in told.items()} == {
         "Tumbler, celadon": "3", "Thimble jar, tenmoku": "4",
     }  # fmt: skip
     phone.goto("/restock/")
