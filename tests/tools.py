@@ -6,13 +6,15 @@ gap can hide behind a green run.
 
 `postgres` and `sqlite` mark tests that mean something on one database only. The whole suite runs
 on whichever DATABASE_URL names; in CI it runs on both, so there the other database's tests are
-left out without a word.
+left out without a word. So are, on PostgreSQL, the tests that open no database: they ran on SQLite
+and can't come out differently.
 """
 
 import functools
 import os
 import shutil
 import sys
+import unittest
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +24,7 @@ import pytest
 from tests import postgres
 
 BROWSER_FIXTURES = {"browser", "page", "context", "new_context", "phone", "laptop"}
+DATABASE_FIXTURES = {"db", "transactional_db", "django_db_setup", "live_server"}
 REASON = "needs "
 
 
@@ -119,12 +122,27 @@ def sort_out(config: pytest.Config, items: list[pytest.Item], vendor: str) -> No
         _skip(needing, tool.reason)
     other = {"sqlite": "postgres", "postgresql": "sqlite"}[vendor]
     elsewhere = [item for item in items if item.get_closest_marker(other)]
+    if in_ci() and vendor == "postgresql":
+        elsewhere += [
+            item for item in items if item not in elsewhere and not _opens_a_database(item)
+        ]
     if elsewhere and in_ci():
         config.hook.pytest_deselected(items=elsewhere)
         items[:] = [item for item in items if item not in elsewhere]
     elif elsewhere:
         names = {"postgres": "PostgreSQL", "sqlite": "SQLite"}
         _skip(elsewhere, f"{REASON}{names[other]}")
+
+
+def _opens_a_database(item: pytest.Item) -> bool:
+    """Whether a test may use the database: by a mark, a fixture, or being one of Django's cases."""
+    marked = item.get_closest_marker("django_db") or item.get_closest_marker("postgres")
+    case = getattr(item, "cls", None)
+    return bool(
+        marked
+        or DATABASE_FIXTURES & set(getattr(item, "fixturenames", ()))
+        or (case is not None and issubclass(case, unittest.TestCase))
+    )
 
 
 def _skip(items: Iterable[pytest.Item], reason: str) -> None:

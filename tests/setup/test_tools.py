@@ -6,6 +6,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from django.test import TestCase
 
 from tests import tools
 from tests.javascript import JavaScriptFile, NodeTestFailed
@@ -21,6 +22,7 @@ class Item:
         self.markers = set(markers)
         self.fixturenames = fixtures
         self.skipped = ""
+        self.cls: type | None = None
 
     def get_closest_marker(self, name: str) -> bool:
         """Whether the test carries a marker."""
@@ -93,10 +95,26 @@ def test_a_test_of_the_other_database_waits_for_its_run(
     assert waiting.skipped
     assert not fitting.skipped
     monkeypatch.setenv("CI", "true")
-    items = [Item(marker), Item(other), Item()]
+    items = [Item(marker), Item(other), Item("django_db")]
     config = _sort(items, database)
     assert [item.markers for item in config.left_out] == [{marker}]
     assert len(items) == 2
+
+
+def test_what_opens_no_database_is_not_run_on_a_second_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It ran on SQLite; whatever opens a database runs on both."""
+    monkeypatch.setattr(tools, "TOOLS", HERE)
+    monkeypatch.setenv("CI", "true")
+    case = Item()
+    case.cls = TestCase
+    opening = [Item("django_db"), Item(fixtures=("owner", "db")), Item("postgres"), case]
+    closed = Item(fixtures=("tmp_path",))
+    items = [*opening, closed]
+    assert _sort(items, "postgresql").left_out == [closed]
+    assert items == opening
+    assert not _sort([*opening[:2], closed], "sqlite").left_out
 
 
 def test_the_end_of_a_run_tells_what_was_skipped() -> None:
