@@ -50,7 +50,7 @@ def plain(
 def enter(page: Page, user: User) -> None:
     """Log in by the form, as people do: its cookies then are those of plain http."""
     page.goto("/login/")
-    page.get_by_label("Username").fill(user.username)
+    page.get_by_label("Name to log in with").fill(user.username)
     page.get_by_label("Password").fill("a kiln full of pots")
     page.locator("main").get_by_role("button", name="Log in").tap()
     expect(page.get_by_role("heading", name="Log in")).to_be_hidden()

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 
 from vendor.house.access import public_page
+from vendor.house.forms import LoginForm
 from vendor.house.middleware import FIRST_RUN
 from vendor.house.models import User
 
@@ -14,7 +15,11 @@ def login(request: HttpRequest) -> HttpResponseBase:
     """Let the owner or a helper in; before the first run, lead there instead."""
     if not User.objects.exists():
         return redirect(FIRST_RUN)
-    view = LoginView.as_view(template_name="house/login.html", redirect_authenticated_user=True)
+    view = LoginView.as_view(
+        template_name="house/login.html",
+        authentication_form=LoginForm,
+        redirect_authenticated_user=True,
+    )
     return view(request)
 
 
