@@ -32,6 +32,8 @@ def command(arguments: Sequence[str], processors: int) -> list[str]:
     if not given and processors > 1:
         pytest += ["-n", str(min(processors, MOST_WORKERS))]
     if "--postgres" in arguments:
+        # The server goes with its databases; dropping them one by one waits for every last thread.
+        pytest += ["--reuse-db"]
         return [sys.executable, "-m", "tests.postgres", *pytest]
     return pytest
 

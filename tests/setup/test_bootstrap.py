@@ -166,8 +166,8 @@ def test_the_suite_can_run_on_postgresql() -> None:
     """The server is started around the same command line."""
     line = testing.command(["--postgres"], 2)
     assert line[:3] == [sys.executable, "-m", "tests.postgres"]
-    assert line[3:] == testing.command([], 2)
-    assert testing.command(["-k", "one", "--postgres"], 2)[-2:] == ["-k", "one"]
+    assert line[3:] == [*testing.command([], 2), "--reuse-db"]
+    assert testing.command(["-k", "one", "--postgres"], 2)[-3:-1] == ["-k", "one"]
 
 
 def test_measurements_run_by_choice_only() -> None:
