@@ -2,13 +2,16 @@
 
 import { Basket } from "./basket.js";
 import { askPayment } from "./paying.js";
-import { asked, byId, make, painted, plural } from "./dom.js";
+import { asked, byId, painted, plural } from "./dom.js";
 import { newKey } from "./keys.js";
-import * as camera from "./camera.js";
+import * as days from "./days.js";
 import * as device from "./device.js";
+import * as finding from "./finding.js";
+import { mayBeSold } from "./held.js";
 import { openOutbox } from "./outbox.js";
-import { ask, LoggedOut, Sender } from "./sending.js";
+import { LoggedOut, Sender } from "./sending.js";
 import * as state from "./state.js";
+import { fetchSheet } from "./sheet.js";
 import * as seller from "./seller.js";
 import * as box from "./box.js";
 import * as ordering from "./ordering.js";
@@ -49,7 +52,7 @@ const sender = new Sender(outbox, { sales: page.sales, undoings: page.undoings, 
 async function refresh() {
   const fair = chosenFair();
   try {
-    sheet = await fetched(fair);
+    sheet = await fetchSheet(page.stall, fair, sheet);
     await outbox.keepSheet(sheet);
   } catch (error) {
     if (error instanceof LoggedOut) condition = "logged-out";
@@ -57,20 +60,6 @@ async function refresh() {
     sheet ??= await outbox.keptSheet(fair);
   }
 }
-
-/** @param {number | null} fair whose sheet to fetch; the pots are drawn once, and anew only for new ware */
-async function fetched(fair) {
-  const drawn = new Map(tilesOf(sheet).filter((tile) => tile.pot).map((tile) => [tile.ware, tile.pot]));
-  const asking = (/** @type {string} */ pots) => ask(`${page.stall}?${new URLSearchParams({ ...(fair === null ? {} : { fair: String(fair) }), pots })}`);
-  const fresh = await asking(drawn.size ? "0" : "1");
-  const firsts = tilesOf(fresh).filter((tile) => tile.grade === "first");
-  if (drawn.size && !firsts.every((tile) => drawn.has(tile.ware))) return asking("1");
-  for (const tile of firsts) tile.pot ||= drawn.get(tile.ware) ?? "";
-  return fresh;
-}
-
-/** @param {any} of a sheet, or none yet @returns {import("./basket.js").Tile[]} */
-const tilesOf = (of) => of?.tiles ?? [];
 
 /** Show everything anew. */
 async function draw() {
@@ -83,7 +72,7 @@ async function draw() {
   seller.show(sheet);
   box.show(sheet);
   byId("heading").textContent = `${sheet.day_name} at ${sheet.fair_name}`;
-  drawDays();
+  days.show(sheet);
   const mine = items.filter((item) => item.kind === "undoings" || item.document.fair === sheet.fair);
   const rows = log.rows(sheet.sales, mine);
   if (basket.isEmpty) favourites = today.favourites(rows, new Date());
@@ -94,17 +83,6 @@ async function draw() {
   log.show(rows, sheet, undo);
   ordering.show(ordering.rows(sheet.commissions ?? [], mine, sheet), sheet);
   today.show(rows, standing(), sheet);
-}
-
-/** Say where no day is open today, and offer the days that are over for sales written on paper. */
-function drawDays() {
-  const late = byId("late-day");
-  byId("late").hidden = sheet.late.length === 0;
-  if (late.options.length !== sheet.late.length + 1) {
-    late.replaceChildren(make("option", { value: "" }, "Now"), ...sheet.late.map((/** @type {any} */ each) => make("option", { value: each.at }, each.name)));
-  }
-  byId("no-day").hidden = sheet.is_selling_day || Boolean(late.value);
-  byId("next-day").textContent = sheet.day >= sheet.now.slice(0, 10) ? `The next is ${sheet.day_told}.` : "";
 }
 
 /** Say under the last sale what became of it, where that is not the usual. */
@@ -148,31 +126,18 @@ const acts = {
  */
 async function add(shown) {
   const now = standing().find((each) => each.ware === shown.ware && each.grade === shown.grade) ?? shown;
-  if (basket.mayBeHeld(now) && !(await saidOfHeld(now))) return;
+  if (basket.mayBeHeld(now) && !(await mayBeSold(basket, now))) return;
   if (basket.isEmpty) till.forgetLast();
   basket.add(now);
   announce(`${now.name}: ${basket.count(now)} in this sale`);
   drawSale();
 }
 
-/** @param {import("./basket.js").Tile} tile @returns {Promise<boolean>} whether it may be sold */
-async function saidOfHeld(tile) {
-  const open = tile.holds.filter((hold) => !basket.overridden.has(hold.id));
-  byId("held-what").textContent = `No free ${tile.name} is left on record: ${open.map((hold) => hold.label).join(", ")} is held here.`;
-  byId("held-choices").replaceChildren(
-    ...open.map((hold) => make("button", { class: "btn harm wide", value: String(hold.id) },
-      `Sell the piece of ${hold.label}`, make("small", {}, "it is owed again"))));
-  const answer = await asked(byId("held"));
-  if (answer === "other") basket.notTheHeld.add(`${tile.ware} ${tile.grade}`);
-  else if (answer && answer !== "back") basket.overridden.add(Number(answer));
-  return answer !== "" && answer !== "back";
-}
-
 /** @param {"cash" | "card"} way */
 async function pay(way) {
   const payments = await askPayment(basket, sheet, way);
   if (!payments) return;
-  const made = basket.document(sheet, payments, { device: device.deviceName(), ...soldWhen() });
+  const made = basket.document(sheet, payments, { device: device.deviceName(), ...days.soldWhen() });
   const document = { ...made, ...seller.told(sheet), ...box.told(sheet) };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
@@ -190,12 +155,6 @@ async function pay(way) {
   sender.flush();
 }
 
-/** When a sale is sold: now by this device's clock, or on a day that is over, written down on paper. */
-function soldWhen() {
-  const late = byId("late-day").value;
-  return late ? { at: new Date(late), later: true } : { at: new Date() };
-}
-
 /** @param {Event} event a tap on what is said of a tote */
 async function saidOfTote(event) {
   const document = totes.said(event);
@@ -210,7 +169,7 @@ async function saidOfTote(event) {
 async function order() {
   const told = await ordering.ask(sheet);
   if (!told) return;
-  const made = ordering.documentOf(told, sheet, { device: device.deviceName(), ...soldWhen() });
+  const made = ordering.documentOf(told, sheet, { device: device.deviceName(), ...days.soldWhen() });
   const document = { ...made, ...seller.told(sheet), ...box.told(sheet) };
   await keep("commissions", document, { at: new Date().toISOString(), received: told.deposit?.amount ?? 0, what: told.piece.name });
   announce(`Ordered: ${told.piece.name}.`);
@@ -267,34 +226,6 @@ async function changeSeller() {
   await sender.flush();
 }
 
-/** @param {SubmitEvent} event Enter, which ends what was scanned or typed: it is added */
-function found(event) {
-  event.preventDefault();
-  const seek = byId("seek");
-  const tile = seek.value.trim() && tiles.meant(standing(), seek.value);
-  if (!tile) {
-    if (seek.value.trim()) announce(`Nothing, or more than one, is “${seek.value.trim()}”.`);
-    return;
-  }
-  seek.value = "";
-  add(tile);
-}
-
-/** @param {string} code what the camera read */
-async function scanned(code) {
-  const tile = tiles.meant(standing(), code);
-  if (tile) await add(tile);
-  byId("camera-said").textContent = tile ? `${tile.name}: ${basket.count(tile)} in this sale` : `No ware has the code ${code}.`;
-}
-
-/** @param {KeyboardEvent} event a scanner types wherever the focus is: what it types goes to the search */
-function typedAnywhere(event) {
-  const target = /** @type {Element} */ (event.target);
-  const busy = target.closest("input, textarea, select, dialog[open]") || document.querySelector("dialog[open]");
-  if (busy || event.key.length !== 1 || event.key === " " || event.ctrlKey || event.metaKey || event.altKey) return;
-  byId("seek").focus();
-}
-
 /** @param {string} text */
 function announce(text) {
   byId("said").textContent = text;
@@ -306,16 +237,7 @@ function chosenFair() {
   return chosen ? Number(chosen) : null;
 }
 
-byId("tiles").addEventListener("click", (/** @type {Event} */ event) => {
-  const spot = /** @type {Element} */ (event.target).closest("button")?.getAttribute("data-spot");
-  const tile = standing().find((each) => `${each.ware} ${each.grade}` === spot);
-  if (tile) add(tile);
-});
-byId("find").addEventListener("submit", found);
-byId("seek").addEventListener("input", drawSale);
-document.addEventListener("keydown", typedAnywhere);
-byId("scan").hidden = !camera.isThere();
-byId("scan").addEventListener("click", () => camera.scan(scanned));
+finding.wire({ standing, add, count: (tile) => basket.count(tile), typed: drawSale, announce });
 byId("cash").addEventListener("click", () => pay("cash"));
 byId("card").addEventListener("click", () => pay("card"));
 byId("open-sale").addEventListener("click", () => till.fold(byId("open-sale").getAttribute("aria-expanded") === "true"));
@@ -330,7 +252,7 @@ byId("ask-whole").addEventListener("click", async () => {
 byId("order-one").addEventListener("click", order);
 byId("undo-last").addEventListener("click", undoLast);
 for (const id of ["nudges", "tote-list"]) byId(id).addEventListener("click", saidOfTote);
-byId("late-day").addEventListener("change", drawDays);
+byId("late-day").addEventListener("change", () => days.show(sheet));
 byId("box").addEventListener("change", box.choose);
 byId("fair")?.addEventListener("change", async () => {
   sheet = null;
