@@ -30,7 +30,7 @@ def test_of_many_ware_the_first_are_on_the_plank_and_all_can_be_found(
     pay_exactly(counter)
     sent(counter)
     # Two forms of the stall, one of them also as a second; one jar is sold.
-    counter.get_by_role("button", name="Show all 130").tap()
+    counter.get_by_role("button", name="Show all 130").click()
     expect(counter.locator("#tiles li")).to_have_count(130)
     expect(counter.locator("#tiles-more")).to_be_hidden()
 
@@ -46,5 +46,5 @@ def test_of_a_long_day_the_latest_sales_are_listed_and_all_by_a_tap(
     opened(counter)
     expect(counter.locator("#log-sum")).to_contain_text("70 sales")
     expect(counter.locator("#log li")).to_have_count(60)
-    counter.get_by_role("button", name="Show all 70").tap()
+    counter.get_by_role("button", name="Show all 70").click()
     expect(counter.locator("#log li")).to_have_count(70)
