@@ -2,14 +2,11 @@
 
 import datetime
 import json
-import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 import time_machine
-from django.contrib.staticfiles import finders
 from django.test import Client
 from django.urls import reverse
 
@@ -201,22 +198,6 @@ def test_the_sheet_takes_the_same_statements_however_much_there_is(
         client.get(address)
     # Lines and payments of the sales that there now are.
     assert len(large) <= len(small) + 2
-
-
-def test_the_service_worker_names_every_file_of_the_page(stall: Stall, client: Client) -> None:
-    """What the page links and imports is among what is kept for starting offline."""
-    worker = Client().get(reverse("counter:worker"))
-    assert worker["Content-Type"].startswith("text/javascript")
-    shell = json.loads(worker.content.decode().split("const SHELL = ")[1].split(";\n")[0])
-    assert shell[0] == reverse("counter:sell")
-    page = client.get(reverse("counter:sell")).content.decode()
-    linked = set(re.findall(r'(?:href|src)="(/static/[^"]+\.(?:css|js|svg|webmanifest))"', page))
-    assert len(linked) >= 6
-    assert linked <= set(shell)
-    modules = finders.find("counter/page.js")
-    assert isinstance(modules, str)
-    imported = re.findall(r'from "\./([a-z]+\.js)"', Path(modules).read_text(encoding="utf-8"))
-    assert {f"/static/counter/{name}" for name in imported} <= set(shell)
 
 
 def test_sales_written_on_paper_can_be_entered_for_a_day_that_is_over(
