@@ -8,10 +8,12 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
-from tests.counter.stalls import NOW, Stall
-from vendor.counter import receipts
+from tests.counter.stalls import NOW, SATURDAY, Stall
+from tests.factories import stall as stall_of
+from vendor.counter import actions, receipts
 from vendor.counter.intake import take_in
 from vendor.counter.models import Sale
+from vendor.fairs.models import Fair, SellingDay, Weekend
 
 
 @pytest.fixture
@@ -78,3 +80,25 @@ def test_the_receipt_is_shown_printed_and_sent(stall: Stall, sale: Sale, gift: b
     for words in (shown.content.decode(), text.content.decode(), drawn):
         assert "Tumbler, celadon" in words
         assert ("116.90" in words) is not gift
+
+
+def test_each_fair_numbers_its_receipts_by_itself_and_without_a_gap(stall: Stall) -> None:
+    """What waits takes no number, what comes twice no second one, and what is undone keeps its."""
+    lane = Fair.objects.create(
+        name="Sandbar Lane Market", stall=stall_of("Stall at Sandbar Lane"), tier=stall.tier,
+        tax_rate_ppm=72_500,
+    )  # fmt: skip
+    weekend = Weekend.objects.create(fair=lane, number=1, first_day=SATURDAY, last_day=SATURDAY)
+    SellingDay.objects.create(weekend=weekend, day=SATURDAY)
+    first, second = stall.document(), stall.document()
+    there = [stall.document(fair=lane.pk), stall.document(fair=lane.pk)]
+    wrong = stall.document() | {"fair": 999_999}
+    raws = [first, there[0], wrong, first, second, there[1]]
+    outcomes = [answer.outcome for answer in take_in(raws=raws, who=stall.owner, now=NOW)]
+    assert outcomes == ["taken", "taken", "kept", "had", "taken", "taken"]
+    undone = Sale.objects.get(key=second["key"])
+    actions.undo_sale(key="oops", sale=undone, reason="Rung up wrong", who=stall.owner, now=NOW)
+    take_in(raws=[stall.document()], who=stall.owner, now=NOW)
+    for fair, numbers in ((stall.fair, [1, 2, 3]), (lane, [1, 2])):
+        sales = Sale.objects.filter(fair=fair).order_by("id")
+        assert list(sales.values_list("number", flat=True)) == numbers
