@@ -96,3 +96,28 @@ def test_a_login_that_ran_out_with_a_full_outbox_loses_nothing(
     sent(counter)
     assert Sale.objects.count() == 5
     assert today.left(today.tumbler) == 5
+
+
+def test_a_sale_that_the_device_cannot_write_down_is_not_shown_as_taken(
+    today: Stall, counter: Page
+) -> None:
+    """A full disk: the seller is told, the sale stays open, and is taken once there is room."""
+    counter.evaluate("""() => {
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...things) {
+            if (this.name !== "items") return put.apply(this, things);
+            IDBObjectStore.prototype.put = put;
+            throw new DOMException("No room", "QuotaExceededError");
+        };
+    }""")
+    tile(counter, "Tumbler").tap()
+    counter.get_by_role("button", name="Cash").tap()
+    counter.get_by_role("button", name="Exactly").tap()
+    expect(counter.locator("#wrong")).to_contain_text("it is not taken, and is still open here")
+    expect(counter.locator("#wrong")).to_be_visible()
+    expect(counter.locator("#last")).to_be_hidden()
+    assert Sale.objects.count() == 0
+    pay_exactly(counter)
+    expect(counter.locator("#wrong")).to_be_hidden()
+    sent(counter)
+    assert Sale.objects.count() == 1

@@ -141,7 +141,14 @@ async function pay(way) {
   const document = { ...made, ...seller.told(sheet), ...box.told(sheet) };
   const what = document.lines.map((line) => `${line.quantity} × ${line.name}`).join(", ");
   const received = document.figures.total + document.figures.cash_rounding;
-  await keep("sales", document, { at: new Date().toISOString(), received, what });
+  try {
+    await keep("sales", document, { at: new Date().toISOString(), received, what });
+  } catch {
+    // What the disk does not have is not shown as taken.
+    till.fold(false);
+    till.tellWrong("This device could not write the sale down: it is not taken, and is still open here. Make room on the device and pay again, or write it on paper.");
+    return;
+  }
   before = basket;
   basket = new Basket(sheet.bundles);
   byId("seek").value = "";

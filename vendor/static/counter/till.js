@@ -24,19 +24,27 @@ export function show(basket, sheet, acts) {
   byId("last").hidden = !basket.isEmpty || !byId("last").dataset.key;
   byId("idle").hidden = !basket.isEmpty || !byId("last").hidden;
   for (const id of ["cash", "card"]) byId(id).disabled = basket.isEmpty;
+  byId("wrong").hidden = true;
   if (basket.isEmpty) return fold(true);
   try {
     const sums = basket.reckoned(sheet.terms);
     byId("total").textContent = written(sums.total, sheet);
     byId("told").textContent = inWords(sums, sheet);
-    byId("wrong").hidden = true;
   } catch (error) {
     if (!(error instanceof Refused)) throw error;
     byId("total").textContent = "—";
-    byId("wrong").textContent = error.message;
-    byId("wrong").hidden = false;
+    tellWrong(error.message);
     for (const id of ["cash", "card"]) byId(id).disabled = true;
   }
+}
+
+/**
+ * Say above the sale's lines what is wrong with it.
+ * @param {string} text
+ */
+export function tellWrong(text) {
+  byId("wrong").textContent = text;
+  byId("wrong").hidden = false;
 }
 
 /** @param {boolean} folded whether the lines above the total are */
