@@ -138,7 +138,7 @@ def test_more_promises_than_pieces_are_told(
     firing = loaded((celadon, 1, one))
     for each in more[:2]:
         make(each, owner, line=firing.lines.get())
-    assert place(promise).warning == "2 promises count on these 1 of Firing 1."
+    assert place(promise).warning == "2 promises count on the 1 in Firing 1."
 
 
 def test_firings_that_were_named_as_a_whole_become_lines(

@@ -136,7 +136,7 @@ def _warned(
         return place
     warning = ""
     if line is not None and line.firing.is_open and in_line[line.pk] > line.loaded:
-        warning = f"{in_line[line.pk]} promises count on these {line.loaded} of {line.firing}."
+        warning = f"{in_line[line.pk]} promises count on the {line.loaded} in {line.firing}."
     elif batch is not None and in_batch[batch.pk] > batch.left:
         warning = f"{in_batch[batch.pk]} promises count on the {batch.left} left of {batch}."
     return Place(place.words, place.batch, place.firing, place.is_out, warning)
