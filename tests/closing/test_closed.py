@@ -20,7 +20,7 @@ from vendor.house.models import new_key
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.actions import Counted, Line
-from vendor.ledger.errors import DayClosed
+from vendor.ledger.errors import DayClosed, KeyReused
 from vendor.ledger.models import Entry
 from vendor.ware.models import Ware
 
@@ -98,6 +98,14 @@ def test_an_amendment_is_a_new_entry_in_an_open_weekend(stall: Stall, tumbler: W
     }  # fmt: skip
     amendment = actions.amend_closing(key="a", **act)  # type: ignore[arg-type]
     assert actions.amend_closing(key="a", **act) == amendment  # type: ignore[arg-type]
+    for other in (
+        {"cash": 0},
+        {"reason": "lost"},
+        {"counts": []},
+        {"counts": [Counted(tumbler.pk, 8)]},
+    ):
+        with pytest.raises(KeyReused):
+            actions.amend_closing(key="a", **{**act, **other})  # type: ignore[arg-type]
     assert amendment.entry is not None
     assert (amendment.entry.day, amendment.entry.reason) == (
         MONDAY.date(), "Closing 1: it was under the table",

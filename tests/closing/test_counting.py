@@ -11,6 +11,7 @@ from vendor.closing.models import CashCount, StallCount
 from vendor.fairs.errors import WeekendClosed
 from vendor.house.errors import Refused
 from vendor.house.models import User
+from vendor.ledger.errors import KeyReused
 from vendor.ware.models import Ware
 
 pytestmark = pytest.mark.django_db
@@ -152,6 +153,17 @@ def test_what_is_not_counted_cannot_be_explained(stall: Stall, tumbler: Ware) ->
         actions.explain_cash(
             key="k", weekend=stall.first, reason="?", who=stall.owner, now=SUNDAY_NIGHT
         )
+
+
+def test_a_reason_sent_again_is_kept_once_and_another_is_refused(stall: Stall) -> None:
+    """The page was open twice: what was said first stands."""
+    cash(stall, counted=100_00)
+    said = {"key": "k", "weekend": stall.first, "who": stall.owner, "now": SUNDAY_NIGHT}
+    first = actions.explain_cash(reason="wrong change", **said)  # type: ignore[arg-type]
+    assert actions.explain_cash(reason="wrong change", **said) == first  # type: ignore[arg-type]
+    with pytest.raises(KeyReused):
+        actions.explain_cash(reason="a gift", **said)  # type: ignore[arg-type]
+    assert CashCount.objects.filter(reason="wrong change").count() == 1
 
 
 def cash(stall: Stall, **more: object) -> CashCount:

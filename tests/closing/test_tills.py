@@ -208,7 +208,10 @@ def test_the_next_weekend_begins_with_what_was_left_or_says_why(stall: Stall) ->
     with pytest.raises(StillOpen, match=r"left \$152.00 in the till, and this weekend began"):
         stall.closes(weekend=stall.second, now=NEXT_SUNDAY, confirmed=False)
     said = {"weekend": stall.second, "who": stall.owner, "now": NEXT_SUNDAY}
-    actions.explain_carried(key="c", reason="to the bank", **said)  # type: ignore[arg-type]
+    said_so = actions.explain_carried(key="c", reason="to the bank", **said)  # type: ignore[arg-type]
+    assert actions.explain_carried(key="c", reason="to the bank", **said) == said_so  # type: ignore[arg-type]
+    with pytest.raises(KeyReused):
+        actions.explain_carried(key="c", reason="to the shop", **said)  # type: ignore[arg-type]
     second = stall.closes(weekend=stall.second, now=NEXT_SUNDAY, confirmed=False)
     assert (second.cash_before, second.carried, second.carried_reason) == (
         152_00, -32_00, "to the bank",

@@ -13,7 +13,6 @@ from vendor.firings import batching
 from vendor.firings.batching import Lost
 from vendor.firings.errors import (
     BatchOver,
-    KeyReused,
     NotForward,
     NothingToTakeBack,
     NotSoMany,
@@ -21,6 +20,7 @@ from vendor.firings.errors import (
 )
 from vendor.firings.models import Batch, BatchStep, Stage
 from vendor.house.errors import Refused
+from vendor.ledger.errors import KeyReused
 
 pytestmark = pytest.mark.django_db
 

@@ -52,11 +52,7 @@ def count_cash(
     with transaction.atomic():
         before = before_it(CashCount, key, weekend)
         if before is not None:
-            if (before.till, before.day, before.counted) != (till, day, counted):
-                raise KeyReused(
-                    "This was sent before with another count, which is kept. Nothing was changed: "
-                    "open the page anew to count again."
-                )
+            _refuse_other((before.till, before.day, before.counted), (till, day, counted))
             return before
         _refuse_no_night(weekend, till, day, now)
         chain = CashCount.objects.filter(weekend=weekend, till=till, day=day)
@@ -85,15 +81,17 @@ def explain_cash(
     who: User,
     now: datetime.datetime,
 ) -> CashCount:
-    """Say why a till is over or short at a count, as it is now."""
+    """Say why a till is over or short at a count, as it is now; KeyReused for other words."""
+    words = reason_of(reason)
     with transaction.atomic():
         before = before_it(CashCount, key, weekend)
         if before is not None:
+            _refuse_other((before.till, before.day, before.reason), (till, day, words))
             return before
         stretch, count = _counted(weekend, till, day)
         return CashCount.objects.create(
             key=key, weekend=weekend, till=till, day=day, counted=count.counted,
-            pieces=count.pieces, version=stretch.version + 1, reason=reason_of(reason),
+            pieces=count.pieces, version=stretch.version + 1, reason=words,
             explains=stretch.difference, made_by=who, made_at=now,
         )  # fmt: skip
 
@@ -134,20 +132,34 @@ def take_out(
 def explain_carried(
     *, key: str, weekend: Weekend, reason: str, who: User, now: datetime.datetime
 ) -> CarriedCash:
-    """Say why the weekend began with other cash than the statement before had left."""
+    """Say why the weekend began with other cash than the statement before had left.
+
+    KeyReused where the key came with other words or for another weekend.
+    """
+    words = reason_of(reason)
     with transaction.atomic():
         take_turn()
         before = CarriedCash.objects.filter(key=key).first()
         if before is not None:
+            _refuse_other((before.weekend_id, before.reason), (weekend.pk, words))
             return before
         refuse_counting(weekend)
         between = carried(weekend, till_sheet(weekend))
         if between is None or not between.difference:
             raise NothingToExplain("The till began as it was left. Nothing was saved.")
         return CarriedCash.objects.create(
-            key=key, weekend=weekend, difference=between.difference, reason=reason_of(reason),
+            key=key, weekend=weekend, difference=between.difference, reason=words,
             made_by=who, made_at=now,
         )  # fmt: skip
+
+
+def _refuse_other(before: tuple[object, ...], said: tuple[object, ...]) -> None:
+    """Refuse a key that comes again with other contents."""
+    if before != said:
+        raise KeyReused(
+            "This was sent before with other contents, which are kept. Nothing was changed: open "
+            "the page anew to enter them."
+        )
 
 
 def _counted(weekend: Weekend, till: int, day: datetime.date | None) -> tuple[Stretch, CashCount]:

@@ -25,6 +25,7 @@ from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.actions import Counted, Line
+from vendor.ledger.errors import KeyReused
 from vendor.ledger.models import Balance, Entry, Place
 from vendor.ledger.posting import take_turn
 from vendor.ledger.queries import on_hand_at, open_holds
@@ -94,23 +95,27 @@ def amend_closing(
     """Enter under today's date what a closed weekend's statement got wrong, linked to it.
 
     `counts` is what stands on the stall now, where that differs; `cash` is how many minor units
-    a till held more (below zero: less) than stated. The statement itself stays as it is.
+    a till held more (below zero: less) than stated. The statement itself stays as it is. Refused:
+    KeyReused where the key came with other contents.
     """
     if not who.is_owner:
         raise Refused("A statement is amended by the owner. Nothing was changed.")
+    words = reason_of(reason)
     with transaction.atomic():
         take_turn()
         before = Amendment.objects.filter(key=key).first()
         if before is not None:
-            return before
-        words = reason_of(reason)
+            _refuse_other(before, (closing.pk, words, till, cash), bool(counts))
         stall = closing.weekend.fair.stall
         entry = None
-        if counts:
+        # Sent again, the ledger knows its entry, and refuses other counts.
+        if counts and (before is None or before.entry_id is not None):
             entry = ledger.correct(
                 key=f"{key}-amend", counts=counts, at=stall, who=who, now=now,
                 reason=f"Closing {closing.number}: {words}"[:200],
             )  # fmt: skip
+        if before is not None:
+            return before
         made = Amendment(
             key=key, closing=closing, reason=words, entry=entry, till=till, cash=cash, made_by=who,
             made_at=now,
@@ -118,6 +123,16 @@ def amend_closing(
         made.full_clean()
         made.save()
     return made
+
+
+def _refuse_other(before: Amendment, said: tuple[int, str, int, int], has_counts: bool) -> None:
+    """Refuse a key that comes again with other contents."""
+    same = (before.closing_id, before.reason, before.till, before.cash) == said
+    if not same or (before.entry_id is not None and not has_counts):
+        raise KeyReused(
+            "This correction was sent before with other contents, which are kept. Nothing was "
+            "changed: open the page anew to enter another."
+        )
 
 
 def _within(weekend: Weekend, now: datetime.datetime) -> datetime.datetime:

@@ -10,11 +10,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from vendor.firings import followers
-from vendor.firings.errors import BatchOver, KeyReused, NotSoMany, WrongDay
+from vendor.firings.errors import BatchOver, NotSoMany, WrongDay
 from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Stage
 from vendor.house import clock, dates
 from vendor.house.models import User
 from vendor.house.studio import the_studio
+from vendor.ledger.errors import KeyReused
 
 What = BatchStep.What
 

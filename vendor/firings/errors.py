@@ -35,10 +35,6 @@ class PageTooOld(Refused):
     """A page that was opened before somebody else changed what it shows."""
 
 
-class KeyReused(Refused):
-    """A key that has been used already came again for something else."""
-
-
 class BatchOver(Refused):
     """No piece of the batch is on its way any more."""
 
