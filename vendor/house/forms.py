@@ -13,7 +13,7 @@ class LoginForm(AuthenticationForm):
         "Only the password is particular about capitals.",
     }
     not_done = "Not logged in"
-    kept = "Please try again; what was sold or counted on this device is kept."
+    what_was_kept = "Please try again; what was sold or counted on this device is kept."
 
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
