@@ -149,6 +149,29 @@ def test_a_count_has_thumbs_that_keep_its_bounds(owner: Visitor) -> None:
     expect(field).to_have_value("0")
 
 
+BESIDE = """
+const field = document.createElement("input");
+Object.assign(field, { id: "beside", className: "count", type: "text" });
+field.addEventListener("change", () => { field.dataset.changed = "yes"; });
+document.querySelector("main").append(field);
+"""
+
+
+def test_thumbs_that_come_late_leave_a_number_half_typed_alone(owner: Visitor) -> None:
+    """A quick user types before the page is done: no focus is lost, and no half number sent."""
+    page = owner.open("/", PHONE)
+    page.evaluate(BESIDE)
+    field = page.locator("#beside")
+    field.focus()
+    page.keyboard.type("1")
+    page.evaluate("window.wareboard.thumbs(document)")
+    page.keyboard.type("7")
+    expect(field).to_be_focused()
+    expect(field).to_have_value("17")
+    expect(page.locator(".stepper > #beside")).to_be_visible()
+    assert field.get_attribute("data-changed") is None
+
+
 def test_a_refused_form_shows_why_first(owner: Visitor) -> None:
     """The summary has the focus, and its links lead to the fields."""
     page = owner.open("/wrong/", PHONE)

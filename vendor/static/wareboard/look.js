@@ -27,15 +27,25 @@
   const nameOf = (input) =>
     input.getAttribute("aria-label") || (input.labels && input.labels[0] ? input.labels[0].firstChild.textContent.trim() : input.name);
 
+  // Somebody may be typing into it already: it keeps the focus, and what is half typed is no change.
+  const moveInto = (box, input) => {
+    const isTypedIn = document.activeElement === input;
+    if (box.moveBefore && input.isConnected) box.moveBefore(input, null);
+    else box.append(input);
+    if (isTypedIn) input.focus();
+  };
+
   const thumbs = (root) => {
     for (const input of root.querySelectorAll("input.count:not([data-thumbs])")) {
       input.dataset.thumbs = "";
       const name = nameOf(input);
       const box = document.createElement("span");
       box.className = "stepper";
-      input.replaceWith(box);
       const [fewer, more] = [button(input, -1, name), button(input, 1, name)];
-      box.append(fewer, input, more);
+      input.before(box);
+      moveInto(box, input);
+      box.prepend(fewer);
+      box.append(more);
       const mark = () => {
         fewer.setAttribute("aria-disabled", String(input.min !== "" && Number(input.value) <= Number(input.min)));
         more.setAttribute("aria-disabled", String(input.max !== "" && Number(input.value) >= Number(input.max)));
