@@ -4,7 +4,7 @@ All of it is append-only: a count is never changed, it is counted again, and the
 """
 
 from vendor.closing.models.cards import CardColumns, CardNote, CardPair, CardStatement
-from vendor.closing.models.closings import Amendment, Closing, ClosingCard, ClosingCash, ClosingLine
+from vendor.closing.models.closings import Amendment, Closing
 from vendor.closing.models.counts import (
     MOST_COUNTED,
     CarriedCash,
@@ -13,6 +13,7 @@ from vendor.closing.models.counts import (
     CountPass,
     StallCount,
 )
+from vendor.closing.models.lines import ClosingCard, ClosingCash, ClosingLine
 
 __all__ = [
     "MOST_COUNTED",

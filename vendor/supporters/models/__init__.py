@@ -6,9 +6,11 @@ from vendor.supporters.models.contributions import (
     ContributionChange,
     ContributionFile,
 )
+from vendor.supporters.models.history import Answer, Step
 from vendor.supporters.models.offers import EarlyPiece, EarlyRelease, ShopSale
+from vendor.supporters.models.parcels import Parcel
 from vendor.supporters.models.people import Supporter
-from vendor.supporters.models.promises import Answer, Commitment, Parcel, Step
+from vendor.supporters.models.promises import Commitment
 from vendor.supporters.models.rules import Level, LevelTerms, Question, Reward, RewardTerms
 
 __all__ = [

@@ -1,4 +1,4 @@
-"""What is promised to whom, how far each promise has come, and the parcels they leave in."""
+"""What is promised to whom, and how far each promise has come."""
 
 import datetime
 from typing import Any
@@ -10,32 +10,10 @@ from django.db.models import F, Q
 from vendor.firings.models import Batch, Firing, FiringLine
 from vendor.house.models import Document, User
 from vendor.ledger.models import Entry, Hold
+from vendor.supporters.models.parcels import Parcel
 from vendor.supporters.models.people import Supporter
-from vendor.supporters.models.rules import Question, Reward
+from vendor.supporters.models.rules import Reward
 from vendor.ware.models import MAX_MONEY, Finish, Form, Ware
-
-
-class Parcel(Document):
-    """What went out together to one supporter: carrier, tracking and postage."""
-
-    supporter = models.ForeignKey(Supporter, on_delete=models.PROTECT, related_name="parcels")
-    carrier = models.CharField(max_length=40, blank=True)
-    tracking = models.CharField("tracking number", max_length=60, blank=True)
-    cost = models.PositiveBigIntegerField(
-        "postage", null=True, blank=True, help_text="In minor units."
-    )
-    sent_on = models.DateField()
-
-    class Meta:
-        ordering = ["-sent_on", "-id"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(cost__isnull=True) | Q(cost__lte=MAX_MONEY), name="parcel_cost_in_range"
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"Parcel {self.pk}"
 
 
 class CommitmentQuerySet(models.QuerySet["Commitment"]):
@@ -287,62 +265,3 @@ class Commitment(Document):
 
     def __str__(self) -> str:
         return f"Promise {self.number}"
-
-
-class Answer(models.Model):
-    """What the supporter chose: a form, a finish, or words."""
-
-    commitment = models.ForeignKey(Commitment, on_delete=models.CASCADE, related_name="answers")
-    question = models.ForeignKey(Question, on_delete=models.PROTECT, related_name="+")
-    text = models.CharField(max_length=120)
-
-    class Meta:
-        ordering = ["question__position", "id"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["commitment", "question"], name="answer_once_per_question"
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.question}: {self.text}"
-
-
-class Step(Document):
-    """One thing that happened to a promise: its history, which nobody rewrites.
-
-    `note` says why in plain words and never holds a name or an address, so that the history can
-    stay when a supporter's personal data is erased.
-    """
-
-    class What(models.TextChoices):
-        PROMISED = "promised", "Promised"
-        ASKED = "asked", "Choices asked"
-        CHOSEN = "chosen", "Choices known"
-        CHANGED = "changed", "Changed"
-        MAKING = "making", "In the making"
-        HELD = "held", "Piece held"
-        MOVED = "moved", "Held piece moved"
-        RELEASED = "released", "Piece released"
-        OVERRIDDEN = "overridden", "Held piece sold all the same"
-        RESTORED = "restored", "Held piece back after an undone sale"
-        PACKED = "packed", "Packed"
-        UNPACKED = "unpacked", "Unpacked"
-        SENT = "sent", "Sent"
-        HANDED_OVER = "handed_over", "Handed over"
-        TAKEN_BACK = "taken_back", "Sending undone"
-        CANCELLED = "cancelled", "Cancelled"
-        REOPENED = "reopened", "Owed again"
-        PAID = "paid", "Deposit taken"
-        PAID_BACK = "paid_back", "Deposit paid back"
-        FORFEITED = "forfeited", "Deposit kept"
-
-    commitment = models.ForeignKey(Commitment, on_delete=models.PROTECT, related_name="steps")
-    what = models.CharField(max_length=12, choices=What.choices)
-    note = models.CharField(max_length=300, blank=True)
-
-    class Meta:
-        ordering = ["id"]
-
-    def __str__(self) -> str:
-        return f"{self.commitment}: {self.get_what_display()}"
