@@ -20,7 +20,12 @@ from vendor.labels.pdf import draw_tags
 from vendor.labels.placing import Printing
 from vendor.labels.tags import TagText
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 WIDTH, HEIGHT, DPI = 1280, 720, 300
 # Frames a second, and for how many of them each angle is held.

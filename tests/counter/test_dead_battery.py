@@ -14,7 +14,12 @@ from tests.counter.stalls import Stall
 from tests.counter.steps import opened, pay_exactly, sent, tile
 from vendor.counter.models import Sale
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 
 def test_a_battery_that_dies_when_a_sale_is_shown_as_taken_loses_nothing(

@@ -17,6 +17,7 @@ from vendor.ledger.audit import audit
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
+@pytest.mark.sqlite  # What stays on the device does not depend on the database.
 def test_fifty_sales_taken_without_a_network_are_all_there_after_a_reload(
     today: Stall, counter: Page, faults: Any
 ) -> None:

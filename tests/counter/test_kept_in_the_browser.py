@@ -17,7 +17,12 @@ from vendor.counter.models import Sale, Unsettled
 from vendor.house import clock
 from vendor.house.models import User
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 OFFLINE = "ERR_INTERNET_DISCONNECTED|ERR_FAILED|Failed to load resource|request failed"
 

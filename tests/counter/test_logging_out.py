@@ -11,7 +11,12 @@ from tests.counter.steps import opened, pay_exactly, sent, tile
 from tests.counter.storage import READ
 from vendor.counter.models import Sale
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 OFFLINE = "ERR_INTERNET_DISCONNECTED|ERR_FAILED|Failed to load resource|request failed"
 

@@ -12,7 +12,12 @@ from vendor.counter.intake import take_in
 from vendor.counter.models import Sale
 from vendor.house import clock
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 
 def test_of_many_ware_the_first_are_on_the_plank_and_all_can_be_found(

@@ -13,7 +13,12 @@ from tests.counter.steps import opened, tile
 from vendor.house import clock
 from vendor.ware import photos
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 
 def test_a_tile_has_the_photo_the_name_and_the_price(

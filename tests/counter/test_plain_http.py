@@ -14,7 +14,12 @@ from vendor.counter.models import Sale
 from vendor.house import clock
 from vendor.house.models import User
 
-pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+# What the browser does and keeps does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.django_db(transaction=True),
+]
 
 # The browser alone knows this name, and that it is this machine: to a browser, a name of the
 # machine itself would be as good as https.

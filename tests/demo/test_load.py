@@ -85,6 +85,7 @@ class TestTheLoadedDemo(TestCase):
             assert person.role == login.role
 
 
+@pytest.mark.sqlite  # How a day is read does not depend on the database.
 @pytest.mark.parametrize("days", [3, 4, 5])
 def test_it_loads_on_a_saturday_a_sunday_and_a_monday(days: int) -> None:
     """Whenever somebody tries it, the third weekend is the one that is not over."""

@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Callable
 
 import pytest
-from django.db import transaction
+from django.db import connection, transaction
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -203,11 +203,14 @@ class BatchMachine(RuleBasedStateMachine):
 
 @pytest.mark.django_db
 def test_in_any_order_every_piece_of_a_batch_is_somewhere() -> None:
-    """Acts by hand, firings, unloadings and what undoes them."""
+    """Acts by hand, firings, unloadings and what undoes them.
+
+    On PostgreSQL, where every statement travels, a quarter of them: the rules are the same.
+    """
     run_state_machine_as_test(
         BatchMachine,
         settings=settings(
-            max_examples=40,
+            max_examples=10 if connection.vendor == "postgresql" else 40,
             stateful_step_count=25,
             deadline=None,
             suppress_health_check=list(HealthCheck),

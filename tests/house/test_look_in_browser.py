@@ -10,7 +10,12 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.factories import OwnerFactory, StudioFactory
 
-pytestmark = [pytest.mark.browser, pytest.mark.urls("tests.house.style.urls")]
+# What a page looks like does not depend on the database: once is enough.
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.sqlite,
+    pytest.mark.urls("tests.house.style.urls"),
+]
 PHONE, LAPTOP, NARROW = (412, 915), (1280, 800), (320, 640)
 PAGES = ["/", "/wrong/", "/list/?sort=-price", "/list/?none=1", "/stall/", "/restock/index/"]
 

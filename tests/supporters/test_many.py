@@ -75,6 +75,7 @@ def test_the_work_lists_ask_a_fixed_number_of_times(
 
 
 @pytest.mark.browser
+@pytest.mark.sqlite  # What a page looks like does not depend on the database.
 @pytest.mark.django_db(transaction=True)
 def test_every_page_is_accessible_with_everything_unfolded(
     phone: Page, log_in: Callable[[Page, Any], None], busy: Firing, ines: Supporter, owner: User
