@@ -20,8 +20,6 @@ ROWS = 4
 class ExchangeForm(BackForm):
     """For each line how many come back and where they go; and up to four pieces that go out."""
 
-    seen = forms.IntegerField(required=False, widget=forms.HiddenInput)
-
     def __init__(
         self,
         *args: Any,

@@ -32,7 +32,7 @@ def exchange(request: HttpRequest, pk: int) -> HttpResponse:
     told: Difference | None = None
     if request.method == "POST" and form is not None and form.is_valid() and standing is not None:
         told = _difference(form, found)
-        if told is not None and request.POST.get("act") == "do" and _was_shown(form, told):
+        if told is not None and request.POST.get("act") == "do" and _was_shown(request, form, told):
             made = _done(request, form, found, standing)
             if made is not None:
                 messages.success(request, _said(request, told))
@@ -66,9 +66,12 @@ def _difference(form: ExchangeForm, sale: Sale) -> Difference | None:
     )
 
 
-def _was_shown(form: ExchangeForm, told: Difference) -> bool:
-    """Whether the seller saw this very difference before they took the money."""
-    if form.cleaned_data["seen"] == told.amount:
+def _was_shown(request: HttpRequest, form: ExchangeForm, told: Difference) -> bool:
+    """Whether the seller saw this very difference before they took the money.
+
+    It stands on the page beside the form: a field of the form would say what was sent last.
+    """
+    if request.POST.get("seen") == str(told.amount):
         return True
     form.add_error(None, "The difference is another now: look at it, and settle it once more.")
     return False
