@@ -19,7 +19,7 @@ from vendor.counter.models import Exchange, Sale, Undoing
 from vendor.counter.rung import Bill, reckoned, terms_of
 from vendor.house.models import User
 from vendor.ledger import actions as ledger
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import KeyReused, refuse_other
 from vendor.ledger.models import Entry, Hold
 from vendor.ledger.posting import take_turn
 from vendor.supporters import actions as supporters
@@ -93,7 +93,8 @@ def undo_sale(*, key: str, sale: Sale, reason: str, who: User, now: datetime.dat
         take_turn()
         before = Undoing.objects.filter(key=key).first()
         if before is not None:
-            return _the_same(before, sale)
+            refuse_other(before.sale_id, sale.pk)
+            return before
         _refuse_undoing(sale, who)
         # Under the sale's own day: a count of that day then agrees with the book.
         entry = ledger.reverse(
@@ -129,15 +130,6 @@ def _refuse_undoing(sale: Sale, who: User) -> None:
             "changed: take the rest of it back the same way."
         )
     refuse_closed_day(sale.fair.stall, sale.day, f"Sale {sale.number} can't be undone")
-
-
-def _the_same(undoing: Undoing, sale: Sale) -> Undoing:
-    if undoing.sale_id != sale.pk:
-        raise KeyReused(
-            f"{undoing} came under the key with which sale {sale.number} should be undone. "
-            "Nothing was changed: open the sale again and undo it there."
-        )
-    return undoing
 
 
 def _owe_again(overrides: Sequence[Hold], *, who: User, now: datetime.datetime) -> None:

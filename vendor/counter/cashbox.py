@@ -10,7 +10,7 @@ from vendor.fairs.models import Weekend
 from vendor.fairs.planning import refuse_closed
 from vendor.house.errors import Refused
 from vendor.house.models import User
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 
 
@@ -72,7 +72,8 @@ def move_cash(
         take_turn()
         before = TillMovement.objects.filter(key=key).first()
         if before is not None:
-            return _same(before, (weekend.pk, kind, amount, till))
+            refuse_other(_figures(before), (weekend.pk, kind, amount, till))
+            return before
         refuse_closed(weekend)
         if day is not None and not weekend.first_day <= day <= weekend.last_day:
             raise Refused(f"{day} is no day of {weekend}. Nothing was entered.")
@@ -116,7 +117,8 @@ def move_between(
         if before is not None:
             into = getattr(before, "moved_to", None)
             said = (weekend.pk, TillMovement.Kind.PAID_OUT, amount, source)
-            return _same(before, said, agrees=into is not None and into.till == target)
+            refuse_other((*_figures(before), into and into.till), (*said, target))
+            return before
         out = move_cash(
             key=key, weekend=weekend, kind=TillMovement.Kind.PAID_OUT, amount=amount, till=source,
             reason=f"to {name_of(target, names)}{words}"[:200], day=day, who=who, now=now,
@@ -131,16 +133,8 @@ def move_between(
     return out
 
 
-def _same(
-    before: TillMovement, said: tuple[int, str, int, int], *, agrees: bool = True
-) -> TillMovement:
-    """Return what the key made before; refused where it comes back with other figures."""
-    if not agrees or (before.weekend_id, before.kind, before.amount, before.till) != said:
-        raise KeyReused(
-            "This was sent before with other figures. What was sent first is kept; "
-            "nothing was changed. Open a fresh page to enter another."
-        )
-    return before
+def _figures(moved: TillMovement) -> tuple[int, str, int, int]:
+    return (moved.weekend_id, moved.kind, moved.amount, moved.till)
 
 
 def _has_float(weekend: Weekend, till: int) -> bool:

@@ -25,7 +25,7 @@ from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 from vendor.supporters import actions as supporters
 from vendor.supporters.models import Commitment, Step
@@ -89,7 +89,8 @@ def take_commission(
         take_turn()
         before = Commission.objects.filter(key=key).select_related("commitment").first()
         if before is not None:
-            return _the_same(before, said)
+            refuse_other(before.digest, said)
+            return before
         open_stall(at, "Nothing was written down")
         promise = _promise(key, ordered, who, now)
         made = Commission.objects.create(
@@ -118,7 +119,7 @@ def take_deposit(
         take_turn()
         before = Deposit.objects.filter(key=key).first()
         if before is not None:
-            return _same_deposit(before, promise, Deposit.Kind.TAKEN, received.amount)
+            return _the_same(before, promise, Deposit.Kind.TAKEN, received.amount)
         open_stall(at, "Nothing was taken")
         supporters.pay_on(
             key=f"{key}-paid", commitment=promise, amount=received.amount, who=who, now=now
@@ -186,7 +187,7 @@ def cancel(
         take_turn()
         before = Deposit.objects.filter(key=key).first()
         if before is not None:
-            return _same_deposit(before, promise, ending.kind, before.amount)
+            return _the_same(before, promise, ending.kind, before.amount)
         open_stall(at, "Nothing was changed")
         fresh = Commitment.objects.get(pk=promise.pk)
         if not fresh.paid:
@@ -243,21 +244,8 @@ def _write(
     return deposit
 
 
-def _the_same(made: Commission, digest: str) -> Commission:
-    if made.digest != digest:
-        raise KeyReused(
-            f"{made.commitment} was sent under this key with other contents. It is kept as it was; "
-            "nothing was changed."
-        )
-    return made
-
-
-def _same_deposit(made: Deposit, promise: Commitment, kind: str, amount: int) -> Deposit:
-    if (made.commitment_id, made.kind, made.amount) != (promise.pk, kind, amount):
-        raise KeyReused(
-            "This was sent before with other figures. What was sent first is kept; nothing was "
-            "changed. Open a fresh page to enter another."
-        )
+def _the_same(made: Deposit, promise: Commitment, kind: str, amount: int) -> Deposit:
+    refuse_other((made.commitment_id, made.kind, made.amount), (promise.pk, kind, amount))
     return made
 
 

@@ -19,7 +19,7 @@ from vendor.counter.rung import Bill, Paid, Rung, reckoned, terms_of
 from vendor.fairs.models import Fair
 from vendor.house.cash import round_cash
 from vendor.house.models import User
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 
 
@@ -84,7 +84,8 @@ def exchange(
         take_turn()
         before = Exchange.objects.filter(key=key).select_related("back", "sale").first()
         if before is not None:
-            return _the_same(before, sale)
+            refuse_other(before.back.sale_id, sale.pk)
+            return before
         told = difference(sale, brought, lines, fair=at.weekend.fair, method=method)
         back = returns.take_back(
             key=f"{key}-back", sale=sale, brought=brought, weekend=at.weekend,
@@ -98,9 +99,3 @@ def exchange(
             key=f"{key}-out", bill=Bill(lines=lines, payments=payments), at=at, who=who, now=now
         )
         return Exchange.objects.create(key=key, back=back, sale=out, made_by=who, made_at=now)
-
-
-def _the_same(made: Exchange, sale: Sale) -> Exchange:
-    if made.back.sale_id != sale.pk:
-        raise KeyReused("This form was used for another sale. Nothing was changed: open it anew.")
-    return made

@@ -20,7 +20,7 @@ from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.split import split
 from vendor.ledger import actions as ledger
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.models import Entry, Place
 from vendor.ledger.posting import take_turn
 from vendor.ware.models import Grade
@@ -94,7 +94,8 @@ def take_back(
         take_turn()
         had = TakenBack.objects.filter(key=key).first()
         if had is not None:
-            return _same(had, sale)
+            refuse_other(had.sale_id, sale.pk)
+            return had
         refuse_closed(weekend)
         refunds = refunds_for(sale, brought)
         entry = _enter(key, brought, weekend.fair.stall, who=who, now=now, reason=why)
@@ -107,12 +108,6 @@ def take_back(
             brought,
             refunds,
         )  # fmt: skip
-
-
-def _same(had: TakenBack, sale: Sale) -> TakenBack:
-    if had.sale_id != sale.pk:
-        raise KeyReused("This form was used for another sale. Nothing was changed: open it anew.")
-    return had
 
 
 def refunds_for(sale: Sale, brought: Sequence[Brought]) -> list[Refund]:

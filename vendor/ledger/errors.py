@@ -22,6 +22,19 @@ class DayClosed(Refused):
 class KeyReused(Refused):
     """A key that has been used already came again with other contents."""
 
+    def __init__(
+        self,
+        message: str = "This was sent before with other contents. What was sent first is kept; "
+        "nothing was changed. Open a fresh page and enter it again if it is new.",
+    ) -> None:
+        super().__init__(message)
+
+
+def refuse_other(before: object, said: object) -> None:
+    """Refuse (KeyReused) what comes under a used key and is not what came first."""
+    if before != said:
+        raise KeyReused
+
 
 class ReversedAlready(Refused):
     """The entry has been reversed, or is itself a reversal."""

@@ -19,7 +19,7 @@ from vendor.house import clock
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.house.turns import take_turn as take_turn
-from vendor.ledger.errors import DayClosed, HeldPiece, KeyReused, NotEnough, NothingToPost
+from vendor.ledger.errors import DayClosed, HeldPiece, NotEnough, NothingToPost, refuse_other
 from vendor.ledger.models import Balance, Entry, Hold, HoldLine, Movement, Place
 from vendor.ware.models import Grade, Ware
 
@@ -87,11 +87,8 @@ def posted_before(key: str, digest: str) -> Entry | None:
     KeyReused where the key came with other contents.
     """
     entry = Entry.objects.filter(key=key).first()
-    if entry is not None and entry.digest != digest:
-        raise KeyReused(
-            "This was sent before with other contents. What was sent first is kept; "
-            "nothing was changed. Open a fresh page and enter it again if it is new."
-        )
+    if entry is not None:
+        refuse_other(entry.digest, digest)
     return entry
 
 
