@@ -35,6 +35,19 @@ def test_a_weekend_has_one_cash_box_until_another_is_opened(stall: Stall) -> Non
     assert names_of(stall.next_weekend) == {1: "Cash box"}
 
 
+def test_the_key_of_one_cash_box_opens_no_other(stall: Stall) -> None:
+    """A page that was sent before is refused with another name, and answers to the same one."""
+    box = second(stall)
+    with pytest.raises(KeyReused, match="Open a fresh page"):
+        second(stall, "Third box")
+    with pytest.raises(KeyReused):
+        cashbox.add_till(
+            key="b", weekend=stall.next_weekend, name="Second box", who=stall.helper, now=NOW
+        )
+    assert second(stall) == box
+    assert Till.objects.count() == 1
+
+
 def test_no_cash_box_without_a_name_in_a_closed_weekend_or_past_any_number(stall: Stall) -> None:
     """Each says what to do."""
     with pytest.raises(Refused, match="name"):

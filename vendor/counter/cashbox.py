@@ -23,13 +23,19 @@ def add_till(
 ) -> Till | None:
     """Open another cash box for a weekend, by name, once; None where the first is called so.
 
-    Refused: no name, a weekend that is closed, and more boxes than anybody has.
+    Refused: no name, a weekend that is closed, more boxes than anybody has, and a key that comes
+    back with another name or weekend (KeyReused).
     """
     name = " ".join(name.split())[:40]
     if not name:
         raise Refused("Please give the cash box a name. Nothing was changed.")
     with transaction.atomic():
         take_turn()
+        before = Till.objects.filter(key=key).first()
+        if before is not None:
+            said = (weekend.pk, name.casefold())
+            refuse_other((before.weekend_id, before.name.casefold()), said)
+            return before
         named = names_of(weekend)
         known = {words.casefold(): number for number, words in named.items()}
         if name.casefold() in known:
