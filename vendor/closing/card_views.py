@@ -17,6 +17,7 @@ from vendor.house.access import owner_page
 from vendor.house.cells import from_json
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
+from vendor.house.refusing import done, saying_why
 from vendor.house.studio import studio_of, who_is
 from vendor.house.table_file import MAX_BYTES
 
@@ -66,16 +67,16 @@ def name_columns(request: HttpRequest, pk: int) -> HttpResponse:
     )
     form = ColumnsForm(request.POST or None, head=statement.head, initial=asdict(columns))
     if request.method == "POST" and form.is_valid():
-        try:
-            actions.map_statement(
+        mapped = done(
+            form,
+            lambda: actions.map_statement(
                 statement=statement,
                 columns=form.columns(),
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except Refused as refused:
-            form.add_error(None, refused.message)
-        else:
+            ),
+        )
+        if mapped is not None:
             return redirect("closing:cards", statement.weekend_id)
     context = {"statement": statement, "form": form, "sample": statement.rows[:SAMPLE]}
     return render(request, "closing/card_columns.html", context)
@@ -96,7 +97,7 @@ def remove(request: HttpRequest, pk: int) -> HttpResponse:
 def note(request: HttpRequest, pk: int) -> HttpResponse:
     """Say why a line or a card sale has no partner."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         actions.note_left(
             key=key_of(request),
             weekend=weekend,
@@ -105,8 +106,6 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return redirect("closing:cards", weekend.pk)
 
 
@@ -115,7 +114,7 @@ def note(request: HttpRequest, pk: int) -> HttpResponse:
 def pair(request: HttpRequest, pk: int) -> HttpResponse:
     """Say which lines and card sales belong together."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         actions.pair_by_hand(
             key=key_of(request),
             weekend=weekend,
@@ -124,8 +123,6 @@ def pair(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return redirect("closing:cards", weekend.pk)
 
 

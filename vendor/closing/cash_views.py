@@ -21,6 +21,7 @@ from vendor.house import clock, dates
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
+from vendor.house.refusing import saying_why
 from vendor.house.studio import studio_of, who_is
 
 
@@ -71,7 +72,7 @@ def explain_cash(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down why a till is over or short."""
     weekend = the_weekend(pk)
     box, day = _asked(request, weekend, till_sheet(weekend))
-    try:
+    with saying_why(request):
         actions.explain_cash(
             key=key_of(request),
             weekend=weekend,
@@ -81,8 +82,6 @@ def explain_cash(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return _back(weekend, box.number, day)
 
 
@@ -96,7 +95,7 @@ def take_out(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         messages.error(request, "Say how much is taken out, and where to. Nothing was entered.")
         return _back(weekend, box.number, day)
-    try:
+    with saying_why(request):
         actions.take_out(
             key=key_of(request),
             weekend=weekend,
@@ -107,8 +106,6 @@ def take_out(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return _back(weekend, box.number, day)
 
 
@@ -117,7 +114,7 @@ def take_out(request: HttpRequest, pk: int) -> HttpResponse:
 def explain_carried(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down why the weekend began with other cash than the statement before had left."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         actions.explain_carried(
             key=key_of(request),
             weekend=weekend,
@@ -125,8 +122,6 @@ def explain_carried(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return redirect("closing:cash", weekend.pk)
 
 

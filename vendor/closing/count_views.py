@@ -16,6 +16,7 @@ from vendor.house import clock
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
+from vendor.house.refusing import saying_why
 from vendor.house.studio import studio_of, who_is
 from vendor.ware.models import Ware
 
@@ -73,13 +74,10 @@ def count_ware(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpResp
 def count_rest(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down that nothing is there of all that is not counted yet."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         made = actions.count_the_rest_as_none(
             key=key_of(request), weekend=weekend, who=who_is(request), now=clock.now()
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, f"{len(made)} more are counted as none.")
     return redirect("closing:count", weekend.pk)
 

@@ -17,6 +17,7 @@ from vendor.house import clock
 from vendor.house.access import helper_page, owner_page
 from vendor.house.errors import Refused
 from vendor.house.models import new_key
+from vendor.house.refusing import saying_why
 from vendor.house.studio import who_is
 from vendor.ledger.actions import Line
 from vendor.ledger.posting import piece
@@ -77,7 +78,7 @@ def entries(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpRespons
 def explain(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpResponse:
     """Write down why a count differs."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         actions.explain_ware(
             key=key_of(request),
             weekend=weekend,
@@ -87,8 +88,6 @@ def explain(request: HttpRequest, pk: int, ware: int, grade: str) -> HttpRespons
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
     return redirect(f"{reverse('closing:differences', args=[weekend.pk])}#w{ware}-{grade}")
 
 
@@ -120,7 +119,7 @@ def sell_by_count(request: HttpRequest, pk: int) -> HttpResponse:
     weekend = the_weekend(pk)
     lines = [line for told in request.POST.getlist("missing") if (line := _missing(told))]
     method, till = request.POST.get("method", ""), request.POST.get("till", "")[:3]
-    try:
+    with saying_why(request):
         if not lines or method not in Way.values:
             raise Refused("Say which pieces, and how they were paid. Nothing was sold.")
         sale = actions.sell_by_count(
@@ -132,9 +131,6 @@ def sell_by_count(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, f"{sale.pieces} sold by count: {sale}.")
     return redirect("closing:differences", weekend.pk)
 
@@ -147,7 +143,7 @@ def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
     found = hints.sold_unrung(
         weekend.fair, stall_lines(weekend), till_sheet(weekend), on=weekend.last_day
     )
-    try:
+    with saying_why(request):
         hint = next((each for each in found if each.name == chosen), None)
         if hint is None:
             raise Refused("Pots and till have changed since. Nothing was sold: look again.")
@@ -161,9 +157,6 @@ def sell_unrung(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, f"{hint.words} sold by count: {sale}.")
     return redirect("closing:differences", weekend.pk)
 

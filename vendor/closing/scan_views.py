@@ -2,7 +2,6 @@
 
 import dataclasses
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.csrf import ensure_csrf_cookie
@@ -17,6 +16,7 @@ from vendor.counter.fields import Malformed
 from vendor.house import clock
 from vendor.house.access import helper_page
 from vendor.house.errors import Refused
+from vendor.house.refusing import saying_why
 from vendor.house.studio import who_is
 
 
@@ -70,10 +70,8 @@ def take_scans(request: HttpRequest, pk: int) -> HttpResponse:
 def end_pass(request: HttpRequest, pk: int, number: int) -> HttpResponse:
     """End a pass: what it counted is held against the book from now on."""
     weekend = the_weekend(pk)
-    try:
+    with saying_why(request):
         actions.end_pass(weekend=weekend, number=number, who=who_is(request), now=clock.now())
-    except Refused as refused:
-        messages.error(request, refused.message)
     return redirect("closing:count", weekend.pk)
 
 

@@ -25,6 +25,7 @@ from vendor.house.errors import Refused
 from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
 from vendor.house.money import format_rate
+from vendor.house.refusing import done, saying_why
 from vendor.house.studio import studio_of, who_is
 
 
@@ -101,7 +102,7 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
 def close(request: HttpRequest, pk: int) -> HttpResponse:
     """Close a weekend for good."""
     shown = the_weekend(pk)
-    try:
+    with saying_why(request):
         closing = actions.close_weekend(
             key=key_of(request),
             weekend=shown,
@@ -110,11 +111,9 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
             confirmed=bool(request.POST.get("confirmed")),
             leftovers=_leftovers(request.POST.get("leftovers", actions.Leftovers.STAY)),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-        return redirect("closing:weekend", shown.pk)
-    messages.success(request, f"{shown} is closed. This is its statement.")
-    return redirect("closing:statement", closing.number)
+        messages.success(request, f"{shown} is closed. This is its statement.")
+        return redirect("closing:statement", closing.number)
+    return redirect("closing:weekend", shown.pk)
 
 
 @helper_page
@@ -159,8 +158,9 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
     page = pages.statement(closing)
     form = _amend_form(request, page, request.POST)
     if form.is_valid():
-        try:
-            actions.amend_closing(
+        noted = done(
+            form,
+            lambda: actions.amend_closing(
                 key=key_of(request),
                 closing=closing,
                 reason=form.cleaned_data["reason"],
@@ -169,10 +169,9 @@ def amend(request: HttpRequest, number: int) -> HttpResponse:
                 cash=form.cash(),
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except Refused as refused:
-            form.add_error(None, refused.message)
-        else:
+            ),
+        )
+        if noted is not None:
             messages.success(request, "Noted with the statement, which stays as it was written.")
             return redirect("closing:statement", closing.number)
     return _statement_page(request, page, form)

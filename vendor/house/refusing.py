@@ -1,10 +1,13 @@
-"""Shows a refused act on the form that asked for it, so that what was typed is kept."""
+"""Shows a refused act where it was asked for: on its form, or as a message on the page after it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TypeVar
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.forms import BaseForm
+from django.http import HttpRequest
 
 from vendor.house.errors import Refused
 
@@ -20,6 +23,18 @@ def done(form: BaseForm, act: Callable[[], T]) -> T | None:
     except ValidationError as error:
         form.add_error(None, ValidationError(error.messages))
     return None
+
+
+@contextmanager
+def saying_why(request: HttpRequest) -> Iterator[None]:
+    """Where an act in it is refused, leave the rest of it out, and say so on the next page.
+
+    For a form that keeps nothing typed that would be lost: a button, or a line of a reason.
+    """
+    try:
+        yield
+    except Refused as refused:
+        messages.error(request, refused.message)
 
 
 def status_of(form: BaseForm) -> int:
