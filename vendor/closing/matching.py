@@ -19,7 +19,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from itertools import combinations
+from itertools import chain, combinations_with_replacement
 
 DAY_MINUTES = 24 * 60
 # A line without a time matches any time of its day, but a sale at a known time is nearer.
@@ -65,6 +65,14 @@ class Matching:
     matches: tuple[Match, ...]
     lines_left: tuple[int, ...]
     sales_left: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Charges that come to what is asked; not `is_one`: only some of them, and others as well."""
+
+    members: tuple[int, ...]
+    is_one: bool = True
 
 
 def match(lines: Sequence[Charge], sales: Sequence[Charge]) -> Matching:
@@ -139,25 +147,26 @@ def _sums(
     return [made(one, chosen) for one, chosen in _undisputed(answers).items()]
 
 
-def _sets(near: Sequence[Charge], amount: int) -> list[tuple[int, ...]]:
-    """Return the sets of two or three charges that come to an amount, the first two of them.
-
-    More than one is no answer, whatever the others are.
-    """
+def _sets(near: Sequence[Charge], amount: int) -> list[Answer]:
+    """Return the sets of two or three charges that come to an amount, those alike as one."""
     places: dict[int, list[int]] = defaultdict(list)
     for place, charge in enumerate(near):
         places[charge.amount].append(place)
-    found: list[tuple[int, ...]] = []
-    for first, second in combinations(range(len(near)), 2):
-        rest = amount - near[first].amount - near[second].amount
+    found = []
+    for first, second in combinations_with_replacement(sorted(places), 2):
+        rest = amount - first - second
         if rest == 0:
-            found.append((near[first].id, near[second].id))
-        for third in places.get(rest, ()):
-            if third > second:
-                found.append((near[first].id, near[second].id, near[third].id))
-        if len(found) > 1:
-            return found[:2]
-    return found
+            found.append(Counter((first, second)))
+        if rest >= second and rest in places:
+            found.append(Counter((first, second, rest)))
+    return [
+        Answer(
+            tuple(near[place].id for place in sorted(chain(*(places[each] for each in amounts)))),
+            is_one=all(len(places[each]) == times for each, times in amounts.items()),
+        )
+        for amounts in found
+        if all(len(places[each]) >= times for each, times in amounts.items())
+    ]
 
 
 def _batches(lines: Sequence[Charge], sales: Sequence[Charge]) -> list[Match]:
@@ -167,7 +176,7 @@ def _batches(lines: Sequence[Charge], sales: Sequence[Charge]) -> list[Match]:
     runs = [days[first : last + 1] for last in range(len(days)) for first in range(last + 1)]
     answers = {
         line.id: [
-            tuple(sale.id for day in run for sale in by_day[day])
+            Answer(tuple(sale.id for day in run for sale in by_day[day]))
             for run in runs
             if _paid_out(run, line.day)
             and sum(len(by_day[day]) for day in run) > 1
@@ -184,18 +193,22 @@ def _paid_out(run: Sequence[date], day: date) -> bool:
     return on_end and 0 <= (day - run[-1]).days * DAY_MINUTES <= MOST_APART
 
 
-def _undisputed(answers: dict[int, list[tuple[int, ...]]]) -> dict[int, tuple[int, ...]]:
+def _undisputed(answers: dict[int, list[Answer]]) -> dict[int, tuple[int, ...]]:
     """Return the only answer of each, where nothing in it is in an answer of another.
 
     In whatever order they come: who is asked first has no right before the others.
     """
     wanted = Counter(
-        member for sets in answers.values() for member in {each for one in sets for each in one}
+        member
+        for found in answers.values()
+        for member in {each for answer in found for each in answer.members}
     )
     return {
-        one: sets[0]
-        for one, sets in answers.items()
-        if len(sets) == 1 and all(wanted[member] == 1 for member in sets[0])
+        one: found[0].members
+        for one, found in answers.items()
+        if len(found) == 1
+        and found[0].is_one
+        and all(wanted[member] == 1 for member in found[0].members)
     }
 
 
