@@ -1,17 +1,19 @@
 /** The page on which each piece is counted once, by scanning its tag or tapping its pot. */
 
 import * as camera from "../counter/camera.js";
-import { byId, make, plural } from "../counter/dom.js";
+import { byId, make } from "../counter/dom.js";
+import { typedAnywhere } from "../counter/finding.js";
 import { newKey } from "../counter/keys.js";
-import { ask, LoggedOut, post } from "../counter/sending.js";
+import { ask, conditionOf, post } from "../counter/sending.js";
 import { matches, meant } from "../counter/tiles.js";
 import { begun, Pass, spotOf } from "./pass.js";
+import { say, show as showPass, tellState } from "./shown.js";
 
 /**
  * @typedef {{id: number, ware: string, grade: string, number: string, name: string}} Tag
  * @typedef {{id: number, ware: number, grade: string, quantity: number, label: string,
  *   first_name: string, name: string}} Held
- * @typedef {{key: string, number: number, kind: string, where: string, begun_at: string,
+ * @typedef {{key: string, number: number, kind: string, where: string,
  *   mine: Record<string, number>}} Running
  */
 
@@ -61,8 +63,7 @@ function goOn(state) {
   byId("begin").hidden = true;
   byId("counting").hidden = false;
   byId("line").hidden = false;
-  show();
-  flush();
+  changed();
 }
 
 function offerToBegin() {
@@ -95,8 +96,7 @@ function count(piece, held = null) {
   pass.add(piece, held?.id ?? null);
   const spot = spotOf(piece);
   say(`${held ? `${held.label}: ` : ""}${nameOf(spot)}: ${pass.figure(spot)}`);
-  show();
-  flush();
+  changed();
 }
 
 /** @param {string} code what a scanner or the camera read, or a person typed */
@@ -128,95 +128,25 @@ function undo() {
   const last = pass?.undo();
   if (!pass || !last) return;
   say(`Taken back. ${nameOf(spotOf(last))}: ${pass.figure(spotOf(last))}`);
-  show();
-  flush();
-}
-
-/** @param {string} text */
-function say(text) {
-  const place = byId("said");
-  place.textContent = text;
-  // Seen at a glance, without a sound: the line lights up anew with every piece.
-  place.classList.remove("fresh");
-  void place.offsetWidth;
-  place.classList.add("fresh");
+  changed();
 }
 
 function show() {
   if (!pass) return;
-  for (const button of document.querySelectorAll("#pots [data-spot]")) mark(/** @type {HTMLElement} */ (button));
-  for (const button of document.querySelectorAll("[data-hold]")) {
-    const seen = pass.seen(Number(button.getAttribute("data-hold")));
-    button.classList.toggle("seen", seen > 0);
-    button.setAttribute("aria-pressed", String(seen > 0));
-  }
-  byId("mine").replaceChildren(...pass.spots.map((spot) =>
-    make("li", {}, make("span", {}, nameOf(spot)), make("span", { class: "n" }, String(pass?.figure(spot))))));
-  const { kind, where } = pass.kept.going;
-  const kinds = /** @type {Record<string, string>} */ ({ first: "The first time round", elsewhere: "Another corner, added to what is counted", again: "Once more, instead of what is counted" });
-  byId("pass-told").textContent = `${kinds[kind]}${where ? `: ${where}` : ""}. ${plural(pass.pieces, "piece")}.`;
-  byId("undo").disabled = pass.kept.done.length === 0;
-  byId("open").replaceChildren(...questions(pass), ...unknown(pass), ...told(pass));
-  tellState();
+  showPass(pass, { nameOf, hasTags: () => tags !== null, changed });
+  tellState(pass, condition);
 }
 
-/** @param {HTMLElement} button */
-function mark(button) {
-  const figure = pass?.figure(button.dataset.spot ?? "") ?? 0;
-  button.querySelector(".count")?.remove();
-  if (figure) button.append(make("span", { class: "count" }, String(figure), make("span", { class: "hid" }, " in this pass")));
-}
-
-/** @param {Pass} of */
-function questions(of) {
-  return Object.entries(of.kept.asked).map(([spot, reason]) => make("li", {},
-    make("span", {}, make("b", {}, `${nameOf(spot)}: ${of.figure(spot)}`), ` ${reason} How do yours stand to that?`),
-    make("span", { class: "acts" },
-      act("They stand elsewhere too", () => of.say(spot, "elsewhere"), nameOf(spot)),
-      act("Counted again: mine hold", () => of.say(spot, "again"), nameOf(spot)))));
-}
-
-/** @param {Pass} of */
-function unknown(of) {
-  return Object.entries(of.kept.unknown).map(([code, times]) => make("li", {},
-    make("span", {}, make("b", {}, code), ` ${tags ? "is on no tag" : "waits for the tags"}${times > 1 ? `, ${times} times` : ""}. Find the pot by its name and tap it.`),
-    act("Put it aside", () => of.putAside(code), code)));
-}
-
-/** @param {Pass} of */
-function told(of) {
-  return of.kept.told.map((reason) => make("li", {}, make("span", {}, reason), act("Read", () => of.read(reason), reason)));
-}
-
-/** @param {string} words @param {() => void} does @param {string} about */
-function act(words, does, about) {
-  return make("button", { type: "button", class: "btn", onclick: () => {
-    does();
-    show();
-    flush();
-  } }, words, make("span", { class: "hid" }, `: ${about}`));
-}
-
-function tellState() {
-  const waiting = pass?.kept.unsent.length ?? 0;
-  const keptHere = `${waiting} not sent yet, kept on this device`;
-  const all = /** @type {Record<string, string>} */ ({
-    sent: waiting ? keptHere : "Everything is sent",
-    offline: `No signal: ${keptHere}`,
-    "logged-out": `Logged out: ${keptHere}. Log in and come back`,
-    trouble: `The server does not answer: ${keptHere}`,
-    "not-kept": "This browser keeps nothing: stay on this page until all is sent",
-  });
-  const text = waiting || condition === "not-kept" ? all[condition] : all.sent;
-  byId("state").textContent = pass ? text : "";
-  byId("state").className = `state ${waiting || condition === "not-kept" ? "warn" : "good"}`;
+function changed() {
+  show();
+  flush();
 }
 
 async function flush() {
   if (!pass || busy) return;
   const scans = pass.batch();
   if (scans.length === 0) {
-    tellState();
+    tellState(pass, condition);
     return;
   }
   busy = true;
@@ -232,7 +162,7 @@ async function flush() {
     busy = false;
     if (!answer.refused) await flush();
   } catch (error) {
-    condition = error instanceof LoggedOut ? "logged-out" : error instanceof TypeError || !navigator.onLine ? "offline" : "trouble";
+    condition = conditionOf(error);
   }
   busy = false;
   show();
@@ -285,14 +215,6 @@ function filter() {
     const shown = !tag || !typed.trim() || matches(/** @type {any} */ (tag), typed);
     /** @type {any} */ (button.closest("li")).hidden = !shown;
   }
-}
-
-/** @param {KeyboardEvent} event a scanner types wherever the focus is: what it types goes to the search */
-function typedAnywhere(event) {
-  const target = /** @type {Element} */ (event.target);
-  const taken = target.closest("input, textarea, select") || document.querySelector("dialog[open]");
-  if (!pass || taken || event.key.length !== 1 || event.key === " " || event.ctrlKey || event.metaKey || event.altKey) return;
-  byId("seek").focus();
 }
 
 byId("begin").addEventListener("submit", begin);

@@ -55,7 +55,7 @@ async function scanned(code, { standing, add, count }) {
 }
 
 /** @param {KeyboardEvent} event a scanner types wherever the focus is: what it types goes to the search */
-function typedAnywhere(event) {
+export function typedAnywhere(event) {
   const target = /** @type {Element} */ (event.target);
   const busy = target.closest("input, textarea, select, dialog[open]") || document.querySelector("dialog[open]");
   if (busy || event.key.length !== 1 || event.key === " " || event.ctrlKey || event.metaKey || event.altKey) return;

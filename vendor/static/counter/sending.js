@@ -144,8 +144,8 @@ export class Sender {
   }
 }
 
-/** @param {unknown} error @returns {Condition} */
-function conditionOf(error) {
+/** @param {unknown} error why nothing was sent @returns {Condition} */
+export function conditionOf(error) {
   if (error instanceof LoggedOut) return "logged-out";
   return error instanceof TypeError || !navigator.onLine ? "offline" : "trouble";
 }
