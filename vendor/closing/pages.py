@@ -222,7 +222,7 @@ def strays(lines: Sequence[StallLine], search: str) -> list[StallLine]:
         text = f"{ware.name} {ware.code}".casefold()
         if all(word in text for word in words):
             found += [
-                StallLine(ware, grade, NOTHING, None)
+                StallLine(ware, grade, NOTHING)
                 for grade in Grade.values
                 if (ware.pk, grade) not in known
             ]

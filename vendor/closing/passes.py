@@ -25,7 +25,6 @@ class Running:
     number: int
     kind: str
     where: str
-    begun_at: str
     mine: dict[str, int]
 
 
@@ -61,12 +60,7 @@ def running(weekend: Weekend, who: User) -> list[Running]:
         for part in tally.parts:
             if part.in_pass is not None:
                 mine[part.in_pass.pk][f"{ware_id} {grade}"] = part.pieces
-    return [
-        Running(
-            each.key, each.number, each.kind, each.where, each.made_at.isoformat(), mine[each.pk]
-        )
-        for each in passes
-    ]
+    return [Running(each.key, each.number, each.kind, each.where, mine[each.pk]) for each in passes]
 
 
 def all_running(weekend: Weekend) -> list[CountPass]:

@@ -25,7 +25,6 @@ class StallLine:
     grade: str
     pots: Pots
     tally: Tally | None = None
-    price: int | None = None
 
     @property
     def name(self) -> str:
