@@ -12,7 +12,7 @@ from vendor.closing.counting import before_it, next_version, refuse_counting
 from vendor.closing.equation import total_of
 from vendor.closing.errors import CountedMeanwhile, NothingToExplain
 from vendor.closing.models import CarriedCash, CashCount
-from vendor.closing.takings import carried, till_sheet
+from vendor.closing.takings import carried, nights_of, till_sheet
 from vendor.closing.tills import Stretch
 from vendor.counter import cashbox
 from vendor.counter.models import TillMovement
@@ -179,7 +179,7 @@ def _refuse_no_night(
         raise Refused("There is no such cash box. Nothing was saved.")
     if day is None:
         return
-    if day >= weekend.last_day or not weekend.days.filter(day=day).exists():
+    if day not in nights_of(weekend):
         raise Refused(
             f"{dates.day(day)} has no night to count before the end of the weekend. "
             "Nothing was saved."

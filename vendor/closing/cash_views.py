@@ -12,7 +12,7 @@ from vendor.closing import actions
 from vendor.closing.errors import CountedMeanwhile
 from vendor.closing.forms import CashForm, TakeOutForm, cash_initial
 from vendor.closing.models import CashCount
-from vendor.closing.takings import carried, till_sheet
+from vendor.closing.takings import carried, nights_of, till_sheet
 from vendor.closing.tills import Box, Carried, Day, Stretch, TillSheet
 from vendor.closing.views import address_of, key_of, query_of, the_weekend
 from vendor.counter.till import FIRST_TILL
@@ -133,15 +133,9 @@ def _asked(request: HttpRequest, weekend: Weekend, sheet: TillSheet) -> tuple[Bo
         day = datetime.date.fromisoformat(asked) if (asked := request.GET.get("day")) else None
     except ValueError:
         raise Http404 from None
-    if box is None or (day is not None and day not in _days(weekend)):
+    if box is None or (day is not None and day not in nights_of(weekend)):
         raise Http404
     return box, day
-
-
-def _days(weekend: Weekend) -> list[Day]:
-    """Return the selling days whose nights come before the weekend's end (one statement)."""
-    days = weekend.days.filter(day__lt=weekend.last_day).order_by("day")
-    return list(days.values_list("day", flat=True))
 
 
 def _nights(
@@ -150,7 +144,7 @@ def _nights(
     """Return the nights that a box can be counted: its name, its address, its count, if shown."""
     today = clock.day_of(clock.now(), studio_of(request))
     found = []
-    for day in [*(each for each in _days(weekend) if each <= today), None]:
+    for day in [*(each for each in nights_of(weekend) if each <= today), None]:
         stretch = box.at(day)
         name = f"{dates.weekday(day)} night" if day else "End of the weekend"
         count = stretch.count if stretch else None

@@ -79,6 +79,12 @@ def latest_counts(weekend: Weekend) -> dict[tuple[int, Day | None], CashCount]:
     return {(row.till, row.day): row for row in rows}
 
 
+def nights_of(weekend: Weekend) -> list[Day]:
+    """Return the selling days whose nights come before the weekend's end (one statement)."""
+    days = weekend.days.filter(day__lt=weekend.last_day).order_by("day")
+    return list(days.values_list("day", flat=True))
+
+
 def _box(
     number: int,
     name: str,
