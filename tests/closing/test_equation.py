@@ -63,12 +63,12 @@ def test_a_till_that_is_right() -> None:
     till = Till(cash_float=100_00, sales=1_818_00 + 182_00)
     assert till.expected == 2_100_00
     assert till.over_short(1_550_00 + 550_00) == 0
-    assert till.deposit(2_100_00) == 2_000_00
+    assert till.above_float(2_100_00) == 2_000_00
 
 
 def test_a_till_with_less_than_its_float_has_nothing_to_take_out() -> None:
     """40 left of a float of 100: nothing is taken out, and nothing below nothing."""
-    assert Till(cash_float=100_00, paid_out=60_00).deposit(40_00) == 0
+    assert Till(cash_float=100_00, paid_out=60_00).above_float(40_00) == 0
 
 
 @pytest.mark.parametrize(

@@ -172,7 +172,7 @@ def _between(weekend: Weekend, sheet: TillSheet) -> Carried | None:
 
 
 def _stays(stretch: Stretch) -> dict[str, Any]:
-    return {"amount": stretch.deposit} if stretch.stays and stretch.deposit else {}
+    return {"amount": stretch.above_float} if stretch.stays and stretch.above_float else {}
 
 
 def _moved(weekend: Weekend, sheet: TillSheet) -> list[tuple[Any, str]]:

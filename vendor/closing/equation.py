@@ -133,7 +133,7 @@ class Till:
         """Return counted less expected: above zero the till is over, below it is short."""
         return counted - self.expected
 
-    def deposit(self, counted: int) -> int:
+    def above_float(self, counted: int) -> int:
         """Return what can be taken out so that the float stays in it; never below zero."""
         return max(0, counted - self.cash_float)
 

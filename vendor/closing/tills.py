@@ -101,9 +101,9 @@ class Stretch:
         return (self.count.counted if self.count else self.till.expected) - self.taken_out
 
     @property
-    def deposit(self) -> int:
+    def above_float(self) -> int:
         """What can still be taken out so that the float stays in it; never below zero."""
-        return Till(cash_float=self.stays).deposit(self.left) if self.count else 0
+        return Till(cash_float=self.stays).above_float(self.left) if self.count else 0
 
     @property
     def label(self) -> str:

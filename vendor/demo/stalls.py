@@ -210,8 +210,8 @@ def _close(weekend: Weekend, went: season.Weekend, hands: Hands, now: datetime.d
     if short:
         cash_counting.explain_cash(key=f"{said}-cash-why", reason=model.SHORT_REASON, **till)
     home = takings.till_sheet(weekend).box(FIRST_TILL)
-    if home is not None and home.end.deposit:
+    if home is not None and home.end.above_float:
         cash_counting.take_out(
-            key=f"{said}-home", amount=home.end.deposit, reason="taken home", **till
+            key=f"{said}-home", amount=home.end.above_float, reason="taken home", **till
         )
     closing.close_weekend(key=said, confirmed=True, **till)
