@@ -12,8 +12,6 @@ class LoginForm(AuthenticationForm):
         "invalid_login": "No login has this name and password. "
         "Only the password is particular about capitals.",
     }
-    not_done = "Not logged in"
-    what_was_kept = "Please try again; what was sold or counted on this device is kept."
 
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
