@@ -1,7 +1,6 @@
 """The owner's pages about fairs and their weekends."""
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST
@@ -13,6 +12,7 @@ from vendor.house import clock
 from vendor.house.access import owner_page
 from vendor.house.errors import Refused
 from vendor.house.money import format_rate
+from vendor.house.refusing import done
 from vendor.house.studio import studio_of, who_is
 
 
@@ -21,17 +21,17 @@ def new_fair(request: HttpRequest) -> HttpResponse:
     """Open a fair."""
     form = FairForm(request.POST or None, studio=studio_of(request))
     if request.method == "POST" and form.is_valid():
-        try:
-            made = actions.open_fair(
+        made = done(
+            form,
+            lambda: actions.open_fair(
                 name=form.cleaned_data["name"],
                 terms=form.terms(),
                 note=form.cleaned_data["note"],
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except (Refused, ValidationError) as refused:
-            form.add_error(None, said(refused))
-        else:
+            ),
+        )
+        if made is not None:
             messages.success(request, f"{made} is there. Next: plan its weekends.")
             return redirect("fairs:fair", made.pk)
     return render(request, "fairs/edit_fair.html", {"form": form})
@@ -43,18 +43,18 @@ def edit_fair(request: HttpRequest, pk: int) -> HttpResponse:
     fair = get_object_or_404(Fair.objects.select_related("tier", "stall"), pk=pk)
     form = FairForm(request.POST or None, studio=studio_of(request), fair=fair)
     if request.method == "POST" and form.is_valid():
-        try:
-            actions.change_fair(
+        changed = done(
+            form,
+            lambda: actions.change_fair(
                 fair=fair,
                 name=form.cleaned_data["name"],
                 terms=form.terms(),
                 note=form.cleaned_data["note"],
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except (Refused, ValidationError) as refused:
-            form.add_error(None, said(refused))
-        else:
+            ),
+        )
+        if changed is not None:
             messages.success(request, "The fair is changed. Sales taken so far keep their terms.")
             return redirect("fairs:fair", fair.pk)
     return render(request, "fairs/edit_fair.html", {"form": form, "fair": fair})
@@ -66,13 +66,13 @@ def fair(request: HttpRequest, pk: int) -> HttpResponse:
     shown = get_object_or_404(Fair.objects.select_related("tier", "stall"), pk=pk)
     form = PlanForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        try:
-            planned = actions.plan_weekends(
+        planned = done(
+            form,
+            lambda: actions.plan_weekends(
                 fair=shown, who=who_is(request), now=clock.now(), **form.cleaned_data
-            )
-        except (Refused, ValidationError) as refused:
-            form.add_error(None, said(refused))
-        else:
+            ),
+        )
+        if planned is not None:
             messages.success(request, f"Planned, from {planned[0].span} to {planned[-1].span}.")
             return redirect("fairs:fair", shown.pk)
     studio = studio_of(request)
@@ -94,17 +94,17 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
     days = day_forms(shown, told)
     crowd = CrowdForm(told, initial={"crowd_percent": shown.crowd_percent})
     if told is not None and all([crowd.is_valid(), *[day.is_valid() for day in days]]):
-        try:
-            actions.change_weekend(
+        changed = done(
+            crowd,
+            lambda: actions.change_weekend(
                 weekend=shown,
                 days=[each for day in days if (each := day.open_day())],
                 crowd_percent=crowd.cleaned_data["crowd_percent"],
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except (Refused, ValidationError) as refused:
-            crowd.add_error(None, said(refused))
-        else:
+            ),
+        )
+        if changed is not None:
             messages.success(request, "The weekend is changed.")
             return redirect("fairs:fair", shown.fair_id)
     return render(request, "fairs/weekend.html", {"weekend": shown, "days": days, "crowd": crowd})
@@ -122,10 +122,3 @@ def drop_weekend(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, f"The weekend of {dropped.span} is off the plan.")
     return redirect("fairs:fair", dropped.fair_id)
-
-
-def said(refused: Refused | ValidationError) -> str:
-    """Return a refusal as one sentence for a form."""
-    if isinstance(refused, Refused):
-        return refused.message
-    return " ".join(refused.messages)
