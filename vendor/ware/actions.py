@@ -4,7 +4,8 @@ Prices are in `price_actions`, photos in `photos`. Keyword-only verbs, one trans
 """
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from django.db import transaction
 
@@ -16,6 +17,8 @@ from vendor.ware import codes
 from vendor.ware.errors import LooksAlike, NothingMade
 from vendor.ware.models import Finish, Form, Ware
 
+Coded = TypeVar("Coded", Form, Finish, Ware)
+
 MOST_AT_ONCE = 100
 
 
@@ -24,15 +27,7 @@ def save_form(*, form: Form, key: str = "", who: User, now: datetime.datetime) -
     with transaction.atomic():
         take_turn()
         form.name = " ".join(form.name.split())
-        if (made := changes.made_before(form, key)) is not None:
-            return made
-        taken = _others(Form, form)
-        if not form.code:
-            form.code = _suggested(form.name, taken, "F")
-        _refuse_alike(form.code, taken)
-        form.full_clean()
-        changes.keep(form, who=who, now=now, key=key)
-    return form
+        return _kept(form, lambda taken: _suggested(form.name, taken, "F"), key, who, now)
 
 
 def save_finish(*, finish: Finish, key: str = "", who: User, now: datetime.datetime) -> Finish:
@@ -40,15 +35,7 @@ def save_finish(*, finish: Finish, key: str = "", who: User, now: datetime.datet
     with transaction.atomic():
         take_turn()
         finish.name = " ".join(finish.name.split())
-        if (made := changes.made_before(finish, key)) is not None:
-            return made
-        taken = _others(Finish, finish)
-        if not finish.code:
-            finish.code = _suggested(finish.name, taken, "G")
-        _refuse_alike(finish.code, taken)
-        finish.full_clean()
-        changes.keep(finish, who=who, now=now, key=key)
-    return finish
+        return _kept(finish, lambda taken: _suggested(finish.name, taken, "G"), key, who, now)
 
 
 def make_ware(
@@ -98,15 +85,7 @@ def save_ware(*, ware: Ware, key: str = "", who: User, now: datetime.datetime) -
     with transaction.atomic():
         take_turn()
         ware.own_name = " ".join(ware.own_name.split())
-        if (made := changes.made_before(ware, key)) is not None:
-            return made
-        taken = _others(Ware, ware)
-        if not ware.code:
-            ware.code = ware_code(ware.form, ware.finish, taken)
-        _refuse_alike(ware.code, taken)
-        ware.full_clean()
-        changes.keep(ware, who=who, now=now, key=key)
-    return ware
+        return _kept(ware, lambda taken: ware_code(ware.form, ware.finish, taken), key, who, now)
 
 
 def ware_code(form: Form, finish: Finish, taken: set[str]) -> str:
@@ -120,10 +99,18 @@ def ware_code(form: Form, finish: Finish, taken: set[str]) -> str:
         ) from None
 
 
-def _others(model: type[Form] | type[Finish] | type[Ware], row: Form | Finish | Ware) -> set[str]:
-    """Return the codes of all other rows of a kind."""
-    others = model._default_manager.exclude(pk=row.pk) if row.pk else model._default_manager.all()
-    return set(others.values_list("code", flat=True))
+def _kept(
+    row: Coded, suggest: Callable[[set[str]], str], key: str, who: User, now: datetime.datetime
+) -> Coded:
+    """Save a row under a code that no other has; what its form has made already is answered."""
+    if (made := changes.made_before(row, key)) is not None:
+        return made
+    others = type(row)._default_manager.exclude(pk=row.pk)
+    taken = set(others.values_list("code", flat=True))
+    row.code = row.code or suggest(taken)
+    _refuse_alike(row.code, taken)
+    row.full_clean()
+    return changes.keep(row, who=who, now=now, key=key)
 
 
 def _suggested(name: str, taken: set[str], otherwise: str) -> str:
