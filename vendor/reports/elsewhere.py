@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from django.db.models import F, Sum
 
 from vendor.house.money import half_up
+from vendor.ledger.posting import piece
 from vendor.supporters.models import ShopSale
 from vendor.ware.models import Grade, Ware
 
@@ -26,7 +27,7 @@ class AwayRow:
     @property
     def name(self) -> str:
         """The ware in words."""
-        return f"{self.ware.name} (second)" if self.grade == Grade.SECOND else self.ware.name
+        return piece(self.ware, self.grade)
 
     @property
     def pieces(self) -> int:

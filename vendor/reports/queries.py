@@ -14,6 +14,7 @@ from vendor.counter import deposits
 from vendor.counter.models import Payment, Sale, SaleLine, TakenBack, TakenBackLine, Way
 from vendor.fairs.models import Fair, Weekend
 from vendor.house.money import half_up
+from vendor.ledger.posting import piece
 from vendor.ware.models import Ware
 
 
@@ -50,7 +51,7 @@ class SoldRow:
     @property
     def name(self) -> str:
         """The ware in words."""
-        return f"{self.ware.name} (second)" if self.grade == "second" else self.ware.name
+        return piece(self.ware, self.grade)
 
     @property
     def each(self) -> int:
