@@ -17,12 +17,11 @@ from vendor.firings.models import Firing, FiringLine
 from vendor.house import dates
 from vendor.labels.held import NOTHING, Stock, stock
 from vendor.labels.models import Kind
-from vendor.labels.queries import TagState
+from vendor.labels.queries import Spot, TagState, named
 from vendor.ledger.models import Entry, Hold, HoldLine, Place
 from vendor.ledger.queries import open_holds
 from vendor.ware.models import Grade, Ware
 
-Spot = tuple[int, str]  # ware, grade
 LATEST = 3
 
 
@@ -132,8 +131,13 @@ def _of_free(counts: Mapping[Spot, int]) -> dict[Spot, int]:
     return {spot: pieces for spot, pieces in capped.items() if pieces > 0}
 
 
+def key_of(ware_id: int, grade: str) -> str:
+    """Return the name of a piece on the page of tags."""
+    return f"w{ware_id}{'s' if grade == Grade.SECOND else ''}"
+
+
 def of_piece(key: str) -> Source:
-    """Suggest one tag for a piece in the hand, by its name on the page; none for another name."""
+    """Suggest one tag for a piece in the hand, by its `key_of`; none for another name."""
     found = re.fullmatch(r"w([0-9]{1,9})(s?)", key)
     if found is None:
         return Source()
@@ -218,11 +222,10 @@ def _pieces(source: Source) -> list[Pick]:
             stands = found.free or found.held
             if not (current or stands or (ware.pk in asked and spot in source.counts)):
                 continue
-            second = grade == Grade.SECOND
             picks.append(
                 Pick(
-                    key=f"w{ware.pk}{'s' if second else ''}",
-                    name=f"{ware.name}, second" if second else ware.name,
+                    key=key_of(*spot),
+                    name=named(ware, grade),
                     suggested=source.counts.get(spot, 0),
                     stock=found,
                     ware=ware,

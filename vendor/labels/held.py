@@ -15,9 +15,8 @@ from vendor.firings.models import Firing, FiringLine
 from vendor.house.errors import Refused
 from vendor.labels.job import Job
 from vendor.labels.models import ON_PIECES
+from vendor.labels.queries import Spot
 from vendor.ledger.models import Balance
-
-Spot = tuple[int, str]  # ware, grade
 
 
 class HeldPieces(Refused):

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from vendor.fairs.models import Weekend
 from vendor.house.models import Studio
-from vendor.labels.queries import TagState, piece_by_tag, states_with
+from vendor.labels.choosing import key_of
+from vendor.labels.queries import TagState, named, piece_by_tag, states_with
 from vendor.ware.models import Grade, PriceTier, Ware
 from vendor.ware.queries import price_book
 
@@ -28,12 +29,12 @@ class InHand:
     @property
     def name(self) -> str:
         """The piece in words."""
-        return f"{self.ware.name}, second" if self.grade == Grade.SECOND else self.ware.name
+        return named(self.ware, self.grade)
 
     @property
     def key(self) -> str:
         """Its name on the page of tags."""
-        return f"w{self.ware.pk}{'s' if self.grade == Grade.SECOND else ''}"
+        return key_of(self.ware.pk, self.grade)
 
 
 def by_tag(code: str, *, at: datetime.date, studio: Studio) -> InHand | None:

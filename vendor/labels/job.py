@@ -51,9 +51,8 @@ class Item:
         """What the tags are for, in words."""
         if self.ware is None:
             return self.words
-        second = ", second" if self.grade == Grade.SECOND else ""
-        held = f": {self.hold.label}" if self.hold else ""
-        return f"{self.ware.name}{second}{held}"
+        name = queries.named(self.ware, self.grade)
+        return f"{name}: {self.hold.label}" if self.hold else name
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +219,7 @@ class _Wording:
             return queries.code_on_tag(ware.code, grade)
         number = self._numbers.get((ware.pk, grade), "")
         if not number:
-            self._without.add(f"{ware.name}, second" if grade == Grade.SECOND else ware.name)
+            self._without.add(queries.named(ware, grade))
         return number
 
 

@@ -5,11 +5,11 @@ What a page of tags offers where more price tags were asked for than there are f
 
 from django.http import QueryDict
 
+from vendor.labels.choosing import key_of
 from vendor.labels.forms import TagsForm
 from vendor.labels.held import stock
 from vendor.labels.models import ON_PIECES
 from vendor.ledger.queries import open_holds
-from vendor.ware.models import Grade
 
 
 def parting(form: TagsForm) -> str:
@@ -42,7 +42,7 @@ def parted(sent: QueryDict, kind: str) -> QueryDict:
         return sent
     changed, holds = sent.copy(), open_holds()
     for (ware_id, grade), there in stock().items():
-        key = f"w{ware_id}{'s' if grade == Grade.SECOND else ''}"
+        key = key_of(ware_id, grade)
         text = changed.get(key, "")
         typed = int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 0
         if there.most is None or typed <= there.most:

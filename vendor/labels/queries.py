@@ -31,6 +31,11 @@ Spot = tuple[int, str]  # ware, grade
 SECOND_SIGN = "-"
 
 
+def named(ware: Ware, grade: str) -> str:
+    """Return a ware and grade in words, as the pages of tags say them."""
+    return f"{ware.name}, second" if grade == Grade.SECOND else ware.name
+
+
 @dataclass(frozen=True, slots=True)
 class TagState:
     """The tags on the pieces that stand of one ware and grade; `where` says at which places."""
@@ -46,7 +51,7 @@ class TagState:
     @property
     def name(self) -> str:
         """The piece in words."""
-        return f"{self.ware.name}, second" if self.grade == Grade.SECOND else self.ware.name
+        return named(self.ware, self.grade)
 
     @property
     def to_tag(self) -> int:
