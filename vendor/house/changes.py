@@ -98,7 +98,6 @@ def keep(
 
 def take_away(row: models.Model, *, who: User, now: datetime.datetime) -> None:
     """Delete a row with a note of what it was; call in a transaction."""
-    _in_a_transaction()
     note(
         row,
         Change.What.REMOVED,

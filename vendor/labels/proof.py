@@ -9,7 +9,7 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
-from vendor.house.typeface import Face, registered
+from vendor.house.typeface import Face
 from vendor.labels.inking import draw_outline
 from vendor.labels.lengths import in_inches, in_mm, inches, mm, points
 from vendor.labels.pdf import canvas_for, check_sheet
@@ -39,7 +39,6 @@ def draw_proof(sheet: Sheet, printing: Printing | None = None) -> bytes:
     check_sheet(sheet, printing)
     target = BytesIO()
     canvas = canvas_for(sheet, f"Test print, {sheet.name}", target)
-    registered(Face.REGULAR)
     for wanted in sheet.frames_on_page(1, sheet.per_page, nudge=printing.nudge):
         frame = printing.scale.in_file(wanted)
         draw_outline(canvas, frame, sheet)

@@ -8,7 +8,7 @@ from django.db.models import Count, Exists, OuterRef, Q, Sum
 from vendor.counter.models import Sale, TakenBack, Unsettled
 from vendor.fairs.models import Fair, PackingList, Weekend
 from vendor.firings.models import Firing
-from vendor.house import clock, dates, written
+from vendor.house import clock, written
 from vendor.house.models import Studio
 from vendor.labels.queries import tags_out_of_date
 from vendor.ledger.models import Balance, Place
@@ -99,7 +99,7 @@ def _facts(
         .last()
     )
     waiting = Firing.objects.filter(unloaded_at=None, fired_on__lte=today).order_by("fired_on")
-    owed = Commitment.objects.filter(state__in=Commitment.OPEN).aggregate(
+    owed = Commitment.objects.open().aggregate(
         overdue=Count("pk", filter=Q(due_on__lt=today)),
         due=Count("pk", filter=Q(due_on__gte=today, due_on__lt=today + WEEK)),
         unchosen=Count("pk", filter=Commitment.UNCHOSEN),
@@ -160,7 +160,7 @@ def _planks(
     return [
         Plank(
             number=each.number,
-            days=dates.span(each.first_day, each.last_day),
+            days=each.span,
             said=_said(each, taken.get(each.pk), ahead, studio),
             height=round(100 * worth[each.pk] / most),
             is_guess=not taken.get(each.pk),

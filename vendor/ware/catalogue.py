@@ -32,14 +32,6 @@ class PriceRow:
     prices: dict[str, int | None]
 
 
-@dataclass(frozen=True, slots=True)
-class FormRow:
-    """One form and in how many finishes it is made."""
-
-    form: Form
-    finishes: int
-
-
 def catalogue(*, on: datetime.date, studio: Studio) -> list[CatalogueRow]:
     """Return all ware with the base price of a day (four statements)."""
     book = price_book(on=on, studio=studio)
