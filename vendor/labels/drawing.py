@@ -65,7 +65,7 @@ def picture_of(data: bytes) -> bytes:
     return target.getvalue()
 
 
-def begun_sheet(sheet: Sheet, start: int, count: int = 0) -> SafeString:
+def begun_sheet(sheet: Sheet, start: int) -> SafeString:
     """Draw a sheet of which the labels before `start` are used, each label with its number.
 
     The number field beside it says the same for a keyboard and a screen reader.
