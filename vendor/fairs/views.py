@@ -17,6 +17,7 @@ from vendor.house.access import helper_page
 from vendor.house.errors import Refused
 from vendor.house.listing import Choice, Empty
 from vendor.house.models import new_key
+from vendor.house.refusing import saying_why
 from vendor.house.studio import studio_of, who_is
 from vendor.ledger import queries as ledger
 
@@ -119,16 +120,13 @@ def load(request: HttpRequest, pk: int) -> HttpResponse:
         rows = [sheet.LineForm(row, request.POST) for row in queries.packing(shown).rows]
         if not (all(row.is_valid() for row in rows) and _packed(request, shown, rows, ())):
             return _list_page(request, shown, rows=rows)
-    try:
+    with saying_why(request):
         actions.load_van(
             key=f"load:{_key(request)}",
             packing_list=shown,
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, "The van is loaded: everything on the list is at the stall now.")
     return redirect("fairs:packing_list", shown.pk)
 
@@ -138,7 +136,7 @@ def load(request: HttpRequest, pk: int) -> HttpResponse:
 def unload(request: HttpRequest, pk: int) -> HttpResponse:
     """Undo a loading by a reversing entry."""
     shown = _the_list(pk)
-    try:
+    with saying_why(request):
         actions.unload_van(
             key=f"unload:{_key(request)}",
             packing_list=shown,
@@ -146,9 +144,6 @@ def unload(request: HttpRequest, pk: int) -> HttpResponse:
             who=who_is(request),
             now=clock.now(),
         )
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, "The loading is undone: everything is on the shelf again.")
     return redirect("fairs:packing_list", shown.pk)
 

@@ -10,9 +10,8 @@ from vendor.fairs.forms import CrowdForm, FairForm, PlanForm, day_forms
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock
 from vendor.house.access import owner_page
-from vendor.house.errors import Refused
 from vendor.house.money import format_rate
-from vendor.house.refusing import done
+from vendor.house.refusing import done, saying_why
 from vendor.house.studio import studio_of, who_is
 
 
@@ -115,10 +114,7 @@ def weekend(request: HttpRequest, pk: int) -> HttpResponse:
 def drop_weekend(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a weekend off the plan."""
     dropped = get_object_or_404(Weekend, pk=pk)
-    try:
+    with saying_why(request):
         actions.drop_weekend(weekend=dropped, who=who_is(request), now=clock.now())
-    except Refused as refused:
-        messages.error(request, refused.message)
-    else:
         messages.success(request, f"The weekend of {dropped.span} is off the plan.")
     return redirect("fairs:fair", dropped.fair_id)
