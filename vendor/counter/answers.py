@@ -8,7 +8,7 @@ import hashlib
 import json
 import logging
 import threading
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol, TypeVar
@@ -88,10 +88,22 @@ class Keyed(Protocol):
 Document = TypeVar("Document", bound=Keyed)
 
 
-def answered(
-    raw: object, parse: Callable[[object], Document], take: Callable[[Document], Answer]
+def each_answered(
+    raws: Sequence[object],
+    parse: Callable[[object], Document],
+    take: Callable[[object, Document, Sending], Answer],
+    sending: Sending,
+) -> list[Answer]:
+    """Take each document in a transaction of its own; what goes wrong is answered, not raised."""
+    return [_answered(raw, parse, take, sending) for raw in raws]
+
+
+def _answered(
+    raw: object,
+    parse: Callable[[object], Document],
+    take: Callable[[object, Document, Sending], Answer],
+    sending: Sending,
 ) -> Answer:
-    """Take one document in a transaction of its own; what goes wrong is answered, not raised."""
     try:
         document = parse(raw)
     except Malformed as error:
@@ -99,7 +111,7 @@ def answered(
     try:
         with _one_at_a_time, transaction.atomic():
             take_turn()
-            return take(document)
+            return take(raw, document, sending)
     except DatabaseError:
         # The device keeps what was not taken and sends it again.
         log.exception("A document could not be written; the device will send it again.")

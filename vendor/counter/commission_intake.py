@@ -10,13 +10,10 @@ from vendor.counter import answers, commissions
 from vendor.counter.answers import Answer, Outcome, Sending
 from vendor.counter.at import At
 from vendor.counter.commission_document import CommissionDocument, parse
-from vendor.counter.errors import NotASellingDay
 from vendor.counter.models import Commission, Unsettled
 from vendor.counter.pins import seller_of
-from vendor.counter.proof import Unfit, weekend_of
-from vendor.fairs.errors import WeekendClosed
+from vendor.counter.proof import Unfit, unfit_where_refused, weekend_of
 from vendor.house import clock
-from vendor.house.errors import Refused
 from vendor.house.models import User
 from vendor.house.studio import the_studio
 from vendor.ware.models import Form, Ware
@@ -37,11 +34,7 @@ def take_in(
     The number in an answer is that of the promise.
     """
     sending = Sending(who, now, answers.clock_off(sent_at, now), vouched)
-
-    def taking(raw: object) -> Answer:
-        return answers.answered(raw, parse, lambda document: _answer(raw, document, sending))
-
-    return [taking(raw) for raw in raws]
+    return answers.each_answered(raws, parse, _answer, sending)
 
 
 def _answer(raw: object, document: CommissionDocument, sending: Sending) -> Answer:
@@ -83,21 +76,12 @@ def taken(document: CommissionDocument, digest: str, sending: Sending) -> Commis
         weekend=weekend_of(document.fair, day, ahead=moment > sending.now), moment=moment,
         seller=seller, device=document.device, till=document.till,
     )  # fmt: skip
-    return _written(document, digest, at, sending)
-
-
-def _written(document: CommissionDocument, digest: str, at: At, sending: Sending) -> Commission:
-    try:
+    ordered = ordered_seen(document, *_piece(document))
+    with unfit_where_refused():
         return commissions.take_commission(
-            key=document.key, ordered=ordered_seen(document, *_piece(document)),
-            deposit=deposit_seen(document), at=at, who=sending.who, now=sending.now, digest=digest,
+            key=document.key, ordered=ordered, deposit=deposit_seen(document), at=at,
+            who=sending.who, now=sending.now, digest=digest,
         )  # fmt: skip
-    except WeekendClosed as refusal:
-        raise Unfit(Why.CLOSED, refusal.message) from None
-    except NotASellingDay as refusal:
-        raise Unfit(Why.DAY, refusal.message) from None
-    except Refused as refusal:
-        raise Unfit(Why.FIGURES, refusal.message) from None
 
 
 def ordered_seen(

@@ -14,15 +14,17 @@ from vendor.counter.answers import Outcome as Outcome
 from vendor.counter.answers import Sending as Sending
 from vendor.counter.at import At
 from vendor.counter.document import SaleDocument, parse
-from vendor.counter.errors import NotASellingDay
 from vendor.counter.models import Sale, Unsettled
 from vendor.counter.pins import seller_of
-from vendor.counter.proof import Unfit, bill_seen, ended_holds, held_against_the_books
-from vendor.fairs.errors import WeekendClosed
-from vendor.house.errors import Refused
+from vendor.counter.proof import (
+    Unfit,
+    bill_seen,
+    ended_holds,
+    held_against_the_books,
+    unfit_where_refused,
+)
 from vendor.house.models import User
 from vendor.house.studio import the_studio
-from vendor.ledger.errors import DayClosed, HeldPiece
 
 Why = Unsettled.Why
 
@@ -42,11 +44,7 @@ def take_in(
     `vouched` are the people whose PIN was given on the sender's login.
     """
     sending = Sending(who, now, answers.clock_off(sent_at, now), vouched)
-
-    def taking(raw: object) -> Answer:
-        return answers.answered(raw, parse, lambda document: _answer(raw, document, sending))
-
-    return [taking(raw) for raw in raws]
+    return answers.each_answered(raws, parse, _answer, sending)
 
 
 def _answer(raw: object, document: SaleDocument, sending: Sending) -> Answer:
@@ -80,7 +78,7 @@ def taken(document: SaleDocument, digest: str, sending: Sending) -> Sale:
     if seller is None:
         raise Unfit(Why.SELLER, f"{answers.PIN_WANTED} It is taken then.")
     weekend, lines = held_against_the_books(document, sold_at=sold_at, now=now, studio=the_studio())
-    try:
+    with unfit_where_refused():
         return actions.ring_up(
             key=document.key,
             digest=digest,
@@ -97,11 +95,3 @@ def taken(document: SaleDocument, digest: str, sending: Sending) -> Sale:
             overrides=ended_holds(document),
             not_the_held=document.not_the_held,
         )
-    except (WeekendClosed, DayClosed) as refusal:
-        raise Unfit(Why.CLOSED, refusal.message) from None
-    except NotASellingDay as refusal:
-        raise Unfit(Why.DAY, refusal.message) from None
-    except HeldPiece as refusal:
-        raise Unfit(Why.HELD, refusal.message) from None
-    except Refused as refusal:
-        raise Unfit(Why.FIGURES, refusal.message) from None

@@ -4,16 +4,20 @@ Reads only. What does not hold is `Unfit`, with what it is and a sentence for th
 """
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 
 from vendor.counter.document import SaleDocument
+from vendor.counter.errors import NotASellingDay
 from vendor.counter.models import Unsettled
 from vendor.counter.prices import Listed, Piece, listed
 from vendor.counter.rung import Bill, Paid, Rung, reckoned, terms_of
+from vendor.fairs.errors import WeekendClosed
 from vendor.fairs.models import Fair, Weekend
 from vendor.house import clock, dates
 from vendor.house.errors import Refused
 from vendor.house.models import Studio
+from vendor.ledger.errors import DayClosed, HeldPiece
 from vendor.ledger.models import Hold
 from vendor.ware.models import Ware
 
@@ -26,6 +30,21 @@ class Unfit(Exception):  # noqa: N818 - named as it reads
     def __init__(self, why: Why, reason: str) -> None:
         super().__init__(reason)
         self.why = why
+
+
+@contextmanager
+def unfit_where_refused() -> Iterator[None]:
+    """Turn what an act refuses into `Unfit`, with the kind of reason that it is."""
+    try:
+        yield
+    except (WeekendClosed, DayClosed) as refusal:
+        raise Unfit(Why.CLOSED, refusal.message) from None
+    except NotASellingDay as refusal:
+        raise Unfit(Why.DAY, refusal.message) from None
+    except HeldPiece as refusal:
+        raise Unfit(Why.HELD, refusal.message) from None
+    except Refused as refusal:
+        raise Unfit(Why.FIGURES, refusal.message) from None
 
 
 def held_against_the_books(
