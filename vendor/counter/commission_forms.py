@@ -1,9 +1,11 @@
 """What is asked when a commission is paid on, handed over, cancelled, or taken from the tray."""
 
+import datetime
 from typing import Any
 
 from django import forms
 
+from vendor.counter.at import At
 from vendor.counter.commissions import Ending, Received
 from vendor.counter.figures import Method
 from vendor.counter.models import Deposit
@@ -28,15 +30,18 @@ class KeyedForm(forms.Form):
     def __init__(self, *args: Any, studio: Studio, standing: Standing, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         in_currency(self, studio)
+        self.standing = standing
         boxes = names_of(standing.weekend)
         if len(boxes) > 1:
             self.fields["till"] = forms.TypedChoiceField(
                 label="Which cash box", coerce=int, choices=list(boxes.items())
             )
 
-    def till(self) -> int:
-        """Return the number of the cash box."""
-        return int(self.cleaned_data.get("till", FIRST_TILL))
+    def at(self, now: datetime.datetime) -> At:
+        """Return where and when it is done: in the open weekend, by the cash box chosen."""
+        till = int(self.cleaned_data.get("till", FIRST_TILL))
+        weekend, day = self.standing.weekend, self.standing.day
+        return At(weekend=weekend, day=day, moment=now, till=till)
 
 
 class DepositForm(KeyedForm):

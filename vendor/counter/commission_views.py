@@ -8,7 +8,6 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from vendor.counter import commissions, queries, slips
-from vendor.counter.at import At
 from vendor.counter.commission_forms import CancelForm, DepositForm, HandOverForm, KeyedForm
 from vendor.counter.models import Commission, Deposit, Sale
 from vendor.house import clock, paper
@@ -32,8 +31,8 @@ def commission(request: HttpRequest, number: int) -> HttpResponse:
     """Show what was agreed, what came and went for it, and take a further deposit."""
     promise, standing = _promise(number), _standing(request, number)
     form = _form(DepositForm, request, standing)
-    if request.method == "POST" and form is not None and form.is_valid() and standing is not None:
-        told, at = form, _at(standing, form)
+    if form is not None and form.is_valid():
+        told, at = form, form.at(clock.now())
         taken = done(
             form,
             lambda: commissions.take_deposit(
@@ -52,8 +51,7 @@ def commission(request: HttpRequest, number: int) -> HttpResponse:
         "form": form,
         "cancel": _form(CancelForm, request, standing, bound=False),
     }
-    status = status_of(form) if form is not None else 200
-    return render(request, "counter/commission.html", page, status=status)
+    return render(request, "counter/commission.html", page, status=status_of(form))
 
 
 @helper_page
@@ -62,8 +60,8 @@ def hand_over(request: HttpRequest, number: int) -> HttpResponse:
     """Hand a commissioned piece over for what is left to pay; a helper may, at the stall."""
     promise, standing = _promise(number), _standing(request, number)
     form = _form(HandOverForm, request, standing)
-    if request.method == "POST" and form is not None and form.is_valid() and standing is not None:
-        told, at = form, _at(standing, form)
+    if form is not None and form.is_valid():
+        told, at = form, form.at(clock.now())
         sale = done(
             form,
             lambda: commissions.hand_over(
@@ -77,20 +75,19 @@ def hand_over(request: HttpRequest, number: int) -> HttpResponse:
             messages.success(request, f"{promise} is handed over.{back}")
             return redirect("counter:sale", pk=sale.pk)
     page = {"promise": promise, "standing": standing, "form": form}
-    status = status_of(form) if form is not None else 200
-    return render(request, "counter/hand_over.html", page, status=status)
+    return render(request, "counter/hand_over.html", page, status=status_of(form))
 
 
 @owner_page
 @require_POST
 def cancel(request: HttpRequest, number: int) -> HttpResponse:
     """Cancel a commission: its deposit is paid back, or kept."""
-    promise, standing = _promise(number), _standing(request, number)
-    form = _form(CancelForm, request, standing)
-    if form is None or standing is None or not form.is_valid():
+    promise = _promise(number)
+    form = _form(CancelForm, request, _standing(request, number))
+    if form is None or not form.is_valid():
         messages.error(request, "Say what becomes of the deposit, and why. Nothing was changed.")
         return redirect("counter:commission", number=number)
-    at = _at(standing, form)
+    at = form.at(clock.now())
     deposit = commissions.cancel(
         key=form.cleaned_data["key"], promise=promise, ending=form.chosen(), at=at,
         reason=form.cleaned_data["reason"], who=who_is(request), now=at.moment,
@@ -129,9 +126,8 @@ def _promise(number: int) -> Commitment:
 def _standing(request: HttpRequest, number: int) -> queries.Standing | None:
     """Return the open weekend that its money goes under: of its own fair, else the nearest."""
     taken = Commission.objects.filter(commitment__number=number).first()
-    there = queries.standings(today=clock.day_of(clock.now(), studio_of(request)))
-    own = [each for each in there if taken and each.weekend.fair_id == taken.fair_id]
-    return next(iter(own or there), None)
+    today = clock.day_of(clock.now(), studio_of(request))
+    return queries.standing_near(taken.fair_id if taken else None, today=today)
 
 
 def _form(
@@ -150,7 +146,3 @@ def _form(
         told, studio=studio_of(request), standing=standing, initial={"key": new_key()},
         auto_id=f"{prefix}_%s",
     )  # fmt: skip
-
-
-def _at(standing: queries.Standing, form: KeyedForm) -> At:
-    return At(weekend=standing.weekend, day=standing.day, moment=clock.now(), till=form.till())

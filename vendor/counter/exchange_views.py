@@ -30,7 +30,7 @@ def exchange(request: HttpRequest, pk: int) -> HttpResponse:
     standing = queries.standing_of(found.fair, today=today)
     form = _form(request, found, standing) if standing is not None else None
     told: Difference | None = None
-    if request.method == "POST" and form is not None and form.is_valid() and standing is not None:
+    if form is not None and form.is_valid() and standing is not None:
         told = _difference(form, found)
         if told is not None and request.POST.get("act") == "do" and _was_shown(request, form, told):
             made = _done(request, form, found, standing)
@@ -38,8 +38,7 @@ def exchange(request: HttpRequest, pk: int) -> HttpResponse:
                 messages.success(request, _said(request, told))
                 return redirect("counter:sale", pk=made.sale_id)
     page = {"sale": found, "form": form, "standing": standing, "difference": told}
-    status = status_of(form) if form is not None else 200
-    return render(request, "counter/exchange.html", page, status=status)
+    return render(request, "counter/exchange.html", page, status=status_of(form))
 
 
 def _form(request: HttpRequest, sale: Sale, standing: queries.Standing) -> ExchangeForm:

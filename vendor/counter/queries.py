@@ -95,6 +95,13 @@ def standing_of(fair: Fair, *, today: datetime.date) -> Standing | None:
     return next((each for each in there if each.weekend.fair_id == fair.pk), None)
 
 
+def standing_near(fair_id: int | None, *, today: datetime.date) -> Standing | None:
+    """Return a fair's weekend to sell on, else the nearest of any; None where all are closed."""
+    there = standings(today=today)
+    own = [each for each in there if each.weekend.fair_id == fair_id]
+    return next(iter(own or there), None)
+
+
 def _distance(weekend: Weekend, today: datetime.date) -> tuple[bool, int, int]:
     """Sort what is on or coming before what is over, and the nearest first."""
     over = weekend.last_day < today

@@ -8,7 +8,7 @@ from vendor.counter.commission_document import CommissionDocument
 from vendor.counter.commission_document import parse as parse_commission
 from vendor.counter.document import LineSeen, SaleDocument, parse
 from vendor.counter.models import Unsettled
-from vendor.counter.queries import Standing, standings
+from vendor.counter.queries import Standing, standing_near
 from vendor.counter.settling import unknown_codes
 from vendor.ledger.models import Hold
 from vendor.ware.models import Form, Grade, Ware
@@ -69,7 +69,7 @@ def look_at(unsettled: Unsettled, *, today: datetime.date) -> Waiting:
         unsettled,
         document,
         tuple(unknown_codes(document)),
-        _standing(document.fair, today),
+        standing_near(document.fair, today=today),
         tuple(_holds(document)),
     )
 
@@ -79,14 +79,8 @@ def look_at_commission(unsettled: Unsettled, *, today: datetime.date) -> Waiting
     document = parse_commission(unsettled.document)
     ware = Ware.objects.filter(code=document.ware, retired=False).first()
     form = Form.objects.filter(code=document.form, retired=False).first()
-    return WaitingCommission(unsettled, document, ware, form, _standing(document.fair, today))
-
-
-def _standing(fair: int, today: datetime.date) -> Standing | None:
-    """Return the open weekend it can go under: of its fair, else the nearest of any."""
-    there = standings(today=today)
-    own = [each for each in there if each.weekend.fair_id == fair]
-    return next(iter(own or there), None)
+    standing = standing_near(document.fair, today=today)
+    return WaitingCommission(unsettled, document, ware, form, standing)
 
 
 def _holds(document: SaleDocument) -> list[Hold]:

@@ -90,14 +90,7 @@ def stall_sheet(request: HttpRequest) -> HttpResponse:
 @require_POST
 def take_sales(request: HttpRequest) -> HttpResponse:
     """Take in a batch of sale documents."""
-    vouched = pin_views.vouched(request)
-    return _answered(
-        request,
-        "sales",
-        lambda batch, who, now: intake.take_in(
-            raws=batch.documents, who=who, now=now, sent_at=batch.sent_at, vouched=vouched
-        ),
-    )
+    return _taken(request, "sales", intake.take_in)
 
 
 @helper_page
@@ -129,14 +122,7 @@ def take_totes(request: HttpRequest) -> HttpResponse:
 @require_POST
 def take_commissions(request: HttpRequest) -> HttpResponse:
     """Take in a batch of commissions."""
-    vouched = pin_views.vouched(request)
-    return _answered(
-        request,
-        "commissions",
-        lambda batch, who, now: commission_intake.take_in(
-            raws=batch.documents, who=who, now=now, sent_at=batch.sent_at, vouched=vouched
-        ),
-    )
+    return _taken(request, "commissions", commission_intake.take_in)
 
 
 @helper_page
@@ -149,6 +135,18 @@ def what_became(request: HttpRequest) -> HttpResponse:
         "keys",
         lambda batch, who, now: asking.what_became(
             keys=batch.documents, who=who, now=now, vouched=vouched
+        ),
+    )
+
+
+def _taken(request: HttpRequest, kind: str, take_in: Callable[..., list[Answer]]) -> HttpResponse:
+    """Answer a batch of documents that tell moments by the device's clock, and their sellers."""
+    vouched = pin_views.vouched(request)
+    return _answered(
+        request,
+        kind,
+        lambda batch, who, now: take_in(
+            raws=batch.documents, who=who, now=now, sent_at=batch.sent_at, vouched=vouched
         ),
     )
 

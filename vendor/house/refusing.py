@@ -37,6 +37,6 @@ def saying_why(request: HttpRequest) -> Iterator[None]:
         messages.error(request, refused.message)
 
 
-def status_of(form: BaseForm) -> int:
+def status_of(form: BaseForm | None) -> int:
     """Return the answer's status: 409 where the act as a whole was refused, else 200."""
-    return 409 if form.is_bound and form.non_field_errors() else 200
+    return 409 if form is not None and form.is_bound and form.non_field_errors() else 200
