@@ -10,8 +10,6 @@ ANOTHER_HAS_THEM = {
     # Closing a place is a part of the weekend's closing, a document with its own who and when.
     "vendor.ledger.actions.close_through",
     # The lines of a sale hang on the sale, written in the same transaction.
-    "vendor.counter.facts.write_lines",
-    "vendor.counter.facts.write_payments",
     "vendor.counter.facts.write_sale",
     # A wrong PIN is counted against the person whose it is.
     "vendor.counter.pins.pass_for",

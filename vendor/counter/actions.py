@@ -46,7 +46,10 @@ def ring_up(
     terms = bill.terms or terms_of(at.weekend.fair)
     sums = reckoned(bill.lines, terms, bill.payments, bill.discount)
     refuse_unpaid(sums)
-    said = digest or _fingerprint(bill, at)
+    said = digest or fingerprint(
+        at.weekend.pk, at.selling_day, at.moment, bill.lines, bill.payments, bill.discount,
+        bill.note,
+    )  # fmt: skip
     with transaction.atomic():
         take_turn()
         before = sale_before(key, said)
@@ -146,10 +149,6 @@ def _give_back(reversal: Entry, *, who: User, now: datetime.datetime) -> None:
         supporters.hold_restored(hold=line.hold, who=who, now=now)
 
 
-def _fingerprint(bill: Bill, at: At) -> str:
-    """Return a fingerprint of a sale in plain values, to tell a repeat from a reused key."""
-    said = (
-        at.weekend.pk, at.selling_day, at.moment, bill.lines, bill.payments, bill.discount,
-        bill.note,
-    )  # fmt: skip
+def fingerprint(*said: object) -> str:
+    """Return a fingerprint of plain values, to tell a repeat from a reused key."""
     return hashlib.sha256(repr(said).encode()).hexdigest()

@@ -12,14 +12,14 @@ from vendor.counter.models import Deposit
 from vendor.counter.queries import Standing
 from vendor.counter.rung import Paid
 from vendor.counter.till import FIRST_TILL, names_of
-from vendor.counter.ways import Way
+from vendor.counter.ways import IN_WORDS, Way
 from vendor.house import dates
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio
 from vendor.ware.models import MAX_MONEY, Form, Ware
 
 KEPT = "kept"
-WAYS = [(Way.CASH.value, "In cash"), (Way.CARD.value, "By card"), (Way.OTHER.value, "Another way")]
+WAYS = [(way, words.capitalize()) for way, words in IN_WORDS.items()]
 
 
 class KeyedForm(forms.Form):

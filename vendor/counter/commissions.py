@@ -6,13 +6,12 @@ transaction, and a repeat of its key answers with what the first one made.
 """
 
 import datetime
-import hashlib
 from dataclasses import dataclass, replace
 
 from django.db import transaction
 from django.db.models import Max
 
-from vendor.counter.actions import refuse_unpaid, sale_before
+from vendor.counter.actions import fingerprint, refuse_unpaid, sale_before
 from vendor.counter.at import At, open_stall
 from vendor.counter.errors import NotYours
 from vendor.counter.facts import write_sale
@@ -84,7 +83,7 @@ def take_commission(
     The customer is found by name and contact, or written down. Refused as a whole: NotASellingDay,
     WeekendClosed, a deposit above the price, and a key that comes with other contents (KeyReused).
     """
-    said = digest or _fingerprint(ordered, deposit, at.weekend.pk, at.moment)
+    said = digest or fingerprint(ordered, deposit, at.weekend.pk, at.moment)
     with transaction.atomic():
         take_turn()
         before = Commission.objects.filter(key=key).select_related("commitment").first()
@@ -143,7 +142,7 @@ def hand_over(
     `payment` says how the rest is paid. Refused: a promise without a held piece or a price
     (NotNow), and all that a sale is refused for.
     """
-    said = _fingerprint("hand over", promise.pk, payment, at.weekend.pk)
+    said = fingerprint("hand over", promise.pk, payment, at.weekend.pk)
     with transaction.atomic():
         take_turn()
         before = sale_before(key, said)
@@ -247,7 +246,3 @@ def _write(
 def _the_same(made: Deposit, promise: Commitment, kind: str, amount: int) -> Deposit:
     refuse_other((made.commitment_id, made.kind, made.amount), (promise.pk, kind, amount))
     return made
-
-
-def _fingerprint(*said: object) -> str:
-    return hashlib.sha256(repr(said).encode()).hexdigest()

@@ -37,8 +37,8 @@ def write_sale(sale: Sale, bill: Bill, at: At, terms: Terms, sums: Reckoning, *,
     sale.discount, sale.discount_reason = sums.discount, bill.discount_reason
     sale.note = bill.note
     sale.save(force_insert=True)
-    write_lines(sale, bill.lines, sums.lines)
-    write_payments(sale, bill.payments, sums)
+    _write_lines(sale, bill.lines, sums.lines)
+    _write_payments(sale, bill.payments, sums)
     return sale
 
 
@@ -47,7 +47,7 @@ def _next_number(fair: Fair) -> int:
     return (last or 0) + 1
 
 
-def write_lines(sale: Sale, lines: Sequence[Rung], figures: Sequence[LineFigures]) -> None:
+def _write_lines(sale: Sale, lines: Sequence[Rung], figures: Sequence[LineFigures]) -> None:
     """Write the lines; the pieces that the entry had to find go to the first lines that fit."""
     found: dict[tuple[int, str], int] = {}
     for movement in sale.entry.movements.filter(source__kind=Place.Kind.FOUND):
@@ -96,7 +96,7 @@ def _named(lines: Sequence[Rung], fair: Fair) -> list[Rung]:
     ]
 
 
-def write_payments(sale: Sale, payments: Sequence[Paid], sums: Reckoning) -> None:
+def _write_payments(sale: Sale, payments: Sequence[Paid], sums: Reckoning) -> None:
     """Write the payments; a tip is handed over with them, and is no part of the sale."""
     Payment.objects.bulk_create(
         Payment(

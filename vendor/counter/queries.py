@@ -8,10 +8,9 @@ from django.db.models import F, Q, Sum
 from django.urls import reverse
 
 from vendor.counter.models import Commission, Deposit, Payment, Sale, SaleLine
+from vendor.counter.ways import IN_WORDS
 from vendor.fairs.models import Fair, SellingDay, Weekend
 from vendor.ware.models import Grade
-
-_WAYS = {"cash": "in cash", "card": "by card", "other": "another way"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +166,7 @@ def _ordered(made: Commission, deposit: Deposit | None) -> OrderedRow:
         at=made.taken_at.isoformat(),
         what=made.commitment.piece_name,
         deposit=deposit.amount if deposit else 0,
-        method=_WAYS.get(deposit.method, "") if deposit else "",
+        method=IN_WORDS.get(deposit.method, "") if deposit else "",
         slip=reverse("counter:slip", args=[deposit.pk]) if deposit else "",
         seller=str(made.seller),
     )

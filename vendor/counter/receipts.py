@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vendor.counter.models import Payment, Sale
+from vendor.counter.ways import IN_WORDS, Way
 from vendor.house import written
 from vendor.house.models import Studio
 from vendor.house.money import Currency, format_amount, format_number, format_rate
 from vendor.house.paper import Block, Column, Sheet
 
 WIDTH = 40
-_WAYS = {"cash": "in cash", "card": "by card", "deposit": "as a deposit"}
+_WAYS = {**IN_WORDS, Payment.Method.DEPOSIT.value: "as a deposit"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,7 @@ def _sums(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
 def _paid(sale: Sale, studio: Studio) -> Iterator[tuple[str, str]]:
     currency = Currency.of(sale.currency)
     for payment in sale.payments.all():
-        way = _WAYS.get(payment.method, "another way")
+        way = _WAYS.get(payment.method, IN_WORDS[Way.OTHER])
         if payment.method == Payment.Method.EXCHANGE and hasattr(sale, "exchange"):
             way = f"in exchange, receipt {sale.exchange.back.sale.number}"
         yield f"Paid {way}", format_amount(payment.amount, currency, studio.language)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from vendor.counter.models import Deposit
 from vendor.counter.receipts import WIDTH, row
+from vendor.counter.ways import IN_WORDS
 from vendor.house import written
 from vendor.house.models import Studio
 from vendor.house.paper import Block, Column, Sheet
@@ -55,7 +56,7 @@ def as_sheet(slip: Slip) -> Sheet:
 
 def _rows(deposit: Deposit, studio: Studio) -> Iterator[tuple[str, str]]:
     promise = deposit.commitment
-    way = {"cash": " in cash", "card": " by card", "other": " another way"}.get(deposit.method, "")
+    way = f" {IN_WORDS[deposit.method]}" if deposit.method else ""
     yield f"{promise}: {promise.piece_name}", ""
     if promise.choices:
         yield promise.choices, ""

@@ -9,3 +9,11 @@ class Way(models.TextChoices):
     CASH = "cash", "Cash"
     CARD = "card", "Card"
     OTHER = "other", "Other"
+
+
+IN_WORDS = {
+    Way.CASH.value: "in cash",
+    Way.CARD.value: "by card",
+    Way.OTHER.value: "another way",
+}
+"""How money changed hands, within a sentence."""
