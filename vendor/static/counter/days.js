@@ -1,4 +1,4 @@
-/** The day that is sold on: now, or one that is over, for sales written on paper. */
+/** The day that is sold on: now, or one that is over, for sales written on paper; its clock. */
 
 import { byId, make } from "./dom.js";
 
@@ -15,6 +15,12 @@ export function show(sheet) {
   byId("no-day").hidden = sheet.is_selling_day || Boolean(late.value);
   byId("next-day").textContent = sheet.day >= sheet.now.slice(0, 10) ? `The next is ${sheet.day_told}.` : "";
 }
+
+/**
+ * What writes a moment as the studio's clock shows it.
+ * @param {{language: string, time_zone: string}} sheet
+ */
+export const clockOf = (sheet) => new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
 
 /** When a sale is sold: now by this device's clock, or on a day that is over, written down on paper. */
 export function soldWhen() {

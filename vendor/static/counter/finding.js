@@ -1,6 +1,7 @@
 /** Finds the ware that is meant: by a tap on its tile, what is typed, a scanner or the camera. */
 
 import * as camera from "./camera.js";
+import { spotOf } from "./basket.js";
 import { byId } from "./dom.js";
 import * as tiles from "./tiles.js";
 
@@ -27,7 +28,7 @@ export function wire(acts) {
 /** @param {Event} event @param {Acts} acts */
 function tapped(event, { standing, add }) {
   const spot = /** @type {Element} */ (event.target).closest("button")?.getAttribute("data-spot");
-  const tile = standing().find((each) => `${each.ware} ${each.grade}` === spot);
+  const tile = standing().find((each) => spotOf(each) === spot);
   if (tile) add(tile);
 }
 

@@ -9,6 +9,7 @@
 
 import { bare, written } from "./money.js";
 import { byId, make, plural } from "./dom.js";
+import { clockOf } from "./days.js";
 
 // So many rows are made without being asked for: each takes its time, and after every sale anew.
 const SHOWN = 60;
@@ -90,7 +91,7 @@ export function show(list, sheet, undo) {
     ? `${plural(counted.length, "sale")}, ${written(sum, sheet)}`
     : "Nothing sold yet.";
   const shown = isWhole ? list : list.slice(0, SHOWN);
-  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+  const time = clockOf(sheet);
   byId("log").replaceChildren(...shown.map((row) => logRow(row, sheet, undo, time)));
   byId("log-more").hidden = shown.length === list.length;
   byId("log-more").textContent = `Show all ${list.length}`;

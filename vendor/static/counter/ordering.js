@@ -15,6 +15,7 @@ import { byId, make } from "./dom.js";
 import { filled } from "./pricing.js";
 import { newKey } from "./keys.js";
 import { waitsFor } from "./log.js";
+import { clockOf } from "./days.js";
 
 // What the server takes at most for a piece, in minor units.
 const MOST = 100_000_000_000;
@@ -127,7 +128,7 @@ export function rows(theirs, items, sheet) {
 
 /** @param {Row[]} list @param {any} sheet */
 export function show(list, sheet) {
-  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+  const time = clockOf(sheet);
   byId("orders").hidden = list.length === 0;
   byId("order-list").replaceChildren(...list.map((row) => {
     const head = row.number === null ? row.what : `Promise ${row.number}: ${row.what}`;

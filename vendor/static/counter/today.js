@@ -9,6 +9,7 @@
 
 import { bare, written } from "./money.js";
 import { byId, make, plural } from "./dom.js";
+import { clockOf } from "./days.js";
 
 const NEARLY = 2;
 
@@ -105,7 +106,7 @@ export function show(rows, tiles, sheet) {
   const sold = new Set(rows.filter((row) => !row.undone).flatMap((row) => row.names));
   const gone = nearlyGone(tiles, sold);
   const few = gone.filter((tile) => tile.left > 0).map((tile) => `${tile.name} (${tile.left} left)`);
-  const time = new Intl.DateTimeFormat(sheet.language, { timeStyle: "short", timeZone: sheet.time_zone });
+  const time = clockOf(sheet);
   const told = (/** @type {{name: string, at: string}} */ each) => `${each.name} (${time.format(new Date(each.at))})`;
   const out = soldOut(gone, rows, sheet.turns ?? []).map(told);
   const back = backAgain(tiles, sheet.turns ?? []).map(told);
