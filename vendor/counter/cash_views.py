@@ -15,9 +15,9 @@ from vendor.counter.till import FIRST_TILL, Till, name_of, names_of
 from vendor.fairs.models import Weekend
 from vendor.house import clock
 from vendor.house.access import helper_page
-from vendor.house.errors import Refused
 from vendor.house.fields import MoneyField, in_currency
 from vendor.house.models import Studio, new_key
+from vendor.house.refusing import done, saying_why
 from vendor.house.studio import studio_of, who_is
 
 MOVED = "moved"
@@ -89,12 +89,9 @@ def cash(request: HttpRequest) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         weekends = {str(each.weekend.pk): each.weekend for each in standings}
-        try:
-            done = _enter(request, form.cleaned_data, weekends, now)
-        except Refused as refusal:
-            form.add_error(None, refusal.message)
-        else:
-            messages.success(request, f"{done.get_kind_display()} is in the book.")
+        entered = done(form, lambda: _enter(request, form.cleaned_data, weekends, now))
+        if entered is not None:
+            messages.success(request, f"{entered.get_kind_display()} is in the book.")
             return redirect("counter:cash")
     context = {
         "form": form, "standings": standings, "boxes": boxes, "key": new_key(),
@@ -119,7 +116,7 @@ def add_till(request: HttpRequest) -> HttpResponse:
     if weekend is None:
         messages.error(request, "That weekend is not open any more. Nothing was changed.")
         return redirect("counter:cash")
-    try:
+    with saying_why(request):
         cashbox.add_till(
             key=request.POST.get("key", "")[:40] or new_key(),
             weekend=weekend,
@@ -127,9 +124,6 @@ def add_till(request: HttpRequest) -> HttpResponse:
             who=who_is(request),
             now=now,
         )
-    except Refused as refusal:
-        messages.error(request, refusal.message)
-    else:
         messages.success(
             request,
             "The cash box is there: choose on each device which one it works with, and enter its "

@@ -13,7 +13,6 @@ from vendor.counter.forms import AsideForm, TakeForm
 from vendor.counter.models import Unsettled
 from vendor.house import clock
 from vendor.house.access import owner_page
-from vendor.house.errors import Refused
 from vendor.house.refusing import done, status_of
 from vendor.house.studio import studio_of, who_is
 
@@ -36,20 +35,21 @@ def settle(request: HttpRequest, pk: int) -> HttpResponse:
     waiting = tray.look_at(unsettled, today=today)
     form = TakeForm(request.POST or None, waiting=waiting)
     if request.method == "POST" and form.is_valid() and waiting.standing is not None:
-        try:
-            sale = settling.take_as_sale(
+        weekend = waiting.standing.weekend
+        sale = done(
+            form,
+            lambda: settling.take_as_sale(
                 unsettled=unsettled,
-                weekend=waiting.standing.weekend,
+                weekend=weekend,
                 day=datetime.date.fromisoformat(form.cleaned_data["day"]),
                 instead=form.instead(),
                 overrides=form.overrides(),
                 not_the_held=form.is_other(),
                 who=who_is(request),
                 now=clock.now(),
-            )
-        except Refused as refusal:
-            form.add_error(None, refusal.message)
-        else:
+            ),
+        )
+        if sale is not None:
             messages.success(request, f"Taken as sale {sale.number}.")
             return redirect("counter:tray")
     page = {"waiting": waiting, "form": form, "aside": AsideForm(auto_id="aside_%s")}
