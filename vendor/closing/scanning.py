@@ -83,6 +83,8 @@ def scan_pieces(
 ) -> Taken:
     """Take in a batch of scans of one pass, each once by its key, in a fixed number of statements.
 
+    One more for each piece that is taken back in the very batch that counted it.
+
     Each has its own outcome: counted, asked (somebody else has counted that ware: does it stand
     elsewhere, or is it counted again?), or refused with a sentence. Refuses a closed weekend
     (WeekendClosed) and a pass that is somebody else's, as a whole.
