@@ -24,7 +24,7 @@ from vendor.house.models import User
 from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.house.written import money
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 
 MOST_CASH = 10**12
@@ -52,7 +52,7 @@ def count_cash(
     with transaction.atomic():
         before = before_it(CashCount, key, weekend)
         if before is not None:
-            _refuse_other((before.till, before.day, before.counted), (till, day, counted))
+            refuse_other((before.till, before.day, before.counted), (till, day, counted))
             return before
         _refuse_no_night(weekend, till, day, now)
         chain = CashCount.objects.filter(weekend=weekend, till=till, day=day)
@@ -86,7 +86,7 @@ def explain_cash(
     with transaction.atomic():
         before = before_it(CashCount, key, weekend)
         if before is not None:
-            _refuse_other((before.till, before.day, before.reason), (till, day, words))
+            refuse_other((before.till, before.day, before.reason), (till, day, words))
             return before
         stretch, count = _counted(weekend, till, day)
         return CashCount.objects.create(
@@ -141,7 +141,7 @@ def explain_carried(
         take_turn()
         before = CarriedCash.objects.filter(key=key).first()
         if before is not None:
-            _refuse_other((before.weekend_id, before.reason), (weekend.pk, words))
+            refuse_other((before.weekend_id, before.reason), (weekend.pk, words))
             return before
         refuse_counting(weekend)
         between = carried(weekend, till_sheet(weekend))
@@ -151,15 +151,6 @@ def explain_carried(
             key=key, weekend=weekend, difference=between.difference, reason=words,
             made_by=who, made_at=now,
         )  # fmt: skip
-
-
-def _refuse_other(before: tuple[object, ...], said: tuple[object, ...]) -> None:
-    """Refuse a key that comes again with other contents."""
-    if before != said:
-        raise KeyReused(
-            "This was sent before with other contents, which are kept. Nothing was changed: open "
-            "the page anew to enter them."
-        )
 
 
 def _counted(weekend: Weekend, till: int, day: datetime.date | None) -> tuple[Stretch, CashCount]:

@@ -25,7 +25,7 @@ from vendor.house.reasons import reason_of
 from vendor.house.studio import the_studio
 from vendor.ledger import actions as ledger
 from vendor.ledger.actions import Counted, Line
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import KeyReused, refuse_other
 from vendor.ledger.models import Balance, Entry, Place
 from vendor.ledger.posting import take_turn
 from vendor.ledger.queries import on_hand_at, open_holds
@@ -127,12 +127,9 @@ def amend_closing(
 
 def _refuse_other(before: Amendment, said: tuple[int, str, int, int], has_counts: bool) -> None:
     """Refuse a key that comes again with other contents."""
-    same = (before.closing_id, before.reason, before.till, before.cash) == said
-    if not same or (before.entry_id is not None and not has_counts):
-        raise KeyReused(
-            "This correction was sent before with other contents, which are kept. Nothing was "
-            "changed: open the page anew to enter another."
-        )
+    refuse_other((before.closing_id, before.reason, before.till, before.cash), said)
+    if before.entry_id is not None and not has_counts:
+        raise KeyReused
 
 
 def _within(weekend: Weekend, now: datetime.datetime) -> datetime.datetime:

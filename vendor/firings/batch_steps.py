@@ -15,7 +15,7 @@ from vendor.firings.models import Batch, BatchStep, Firing, FiringLine, Stage
 from vendor.house import clock, dates
 from vendor.house.models import User
 from vendor.house.studio import the_studio
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 
 What = BatchStep.What
 
@@ -56,11 +56,8 @@ class _Told:
 def done_before(key: str, batch: Batch, what: str) -> bool:
     """Tell whether a step was written before; KeyReused where its key belongs to another one."""
     before = BatchStep.objects.filter(key=key).first()
-    if before is not None and (before.batch_id, before.what) != (batch.pk, what):
-        raise KeyReused(
-            "This was sent before for something else. What was sent first is kept; nothing was "
-            "changed. Open the batch afresh and do it again from there."
-        )
+    if before is not None:
+        refuse_other((before.batch_id, before.what), (batch.pk, what))
     return before is not None
 
 

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from vendor.house.models import User
 from vendor.house.reasons import reason_of
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow
 from vendor.supporters.models import Contribution, ContributionChange, Level, Supporter
@@ -177,9 +177,5 @@ def _done_before(key: str, contribution: Contribution, what: str) -> bool:
     before = ContributionChange.objects.filter(key=key).first()
     if before is None:
         return False
-    if (before.contribution_id, before.what) != (contribution.pk, what):
-        raise KeyReused(
-            "This was sent before for something else. What was sent first is kept; nothing was "
-            "changed. Open the page afresh and do it again from there."
-        )
+    refuse_other((before.contribution_id, before.what), (contribution.pk, what))
     return True

@@ -14,7 +14,7 @@ from django.db.models import Max
 
 from vendor.house.models import User
 from vendor.ledger import holds
-from vendor.ledger.errors import KeyReused
+from vendor.ledger.errors import refuse_other
 from vendor.ledger.posting import take_turn
 from vendor.supporters.errors import NotNow, NotValid
 from vendor.supporters.models import Commitment, Step
@@ -32,11 +32,8 @@ class Act:
         self.commitment = Commitment.objects.named().get(pk=commitment.pk)
         before = Step.objects.filter(key=key).first()
         self.done_before = before is not None
-        if before and (before.commitment_id, before.what) != (commitment.pk, what):
-            raise KeyReused(
-                "This was sent before for something else. What was sent first is kept; nothing "
-                "was changed. Open the promise afresh and do it again from there."
-            )
+        if before is not None:
+            refuse_other((before.commitment_id, before.what), (commitment.pk, what))
 
     def only(self, *states: str, instead: str) -> None:
         """Refuse (NotNow) unless the promise is in one of these states; `instead` says what to do.
