@@ -139,9 +139,7 @@ def _reached(firing: Firing, batch: Batch, lost: int) -> int:
 
 def _in_glaze(batch: Batch) -> int:
     """Return the pieces of a batch in glaze firings that are still to be unloaded."""
-    lines = batch.lines.filter(
-        firing__unloaded_at__isnull=True, firing__called_off_at__isnull=True
-    ).exclude(firing__kind=Firing.Kind.BISQUE)
+    lines = batch.lines.to_unload().exclude(firing__kind=Firing.Kind.BISQUE)
     return sum(lines.values_list("loaded", flat=True))
 
 

@@ -248,10 +248,7 @@ def _refuse_loss(batch: Batch, lost: Lost) -> None:
 
 def _refuse_in_kiln(batch: Batch, *, instead: str, bisque: bool | None = None) -> None:
     """Refuse while pieces are in a firing to be unloaded: any, or only (not) a bisque one."""
-    lines = batch.lines.filter(
-        firing__unloaded_at__isnull=True, firing__called_off_at__isnull=True
-    ).select_related("firing")
-    for line in lines:
+    for line in batch.lines.to_unload().select_related("firing"):
         if bisque is None or line.firing.is_bisque == bisque:
             raise InTheKiln(
                 f"{line.loaded} of {batch} are in {line.firing}, which is still to be unloaded. "

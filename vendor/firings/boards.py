@@ -91,12 +91,7 @@ def batch_rows(*, over: bool, today: datetime.date) -> list[BatchRow]:
 
 
 def _open_lines() -> "Prefetch[str]":
-    return Prefetch(
-        "lines",
-        FiringLine.objects.filter(
-            firing__unloaded_at__isnull=True, firing__called_off_at__isnull=True
-        ).select_related("firing", "ware__form", "ware__finish", "form"),
-    )
+    return Prefetch("lines", FiringLine.objects.to_unload().named())
 
 
 def where_of(batch: Batch) -> str:
@@ -158,8 +153,7 @@ def to_take_back(steps: Sequence[BatchStep]) -> BatchStep | None:
 
 def lines_of(batch: Batch) -> list[FiringLine]:
     """Return the firing lines that pieces of a batch went into (one statement)."""
-    lines = batch.lines.select_related("firing", "ware__form", "ware__finish", "form")
-    return list(lines.order_by("firing__number", "pk"))
+    return list(batch.lines.named().order_by("firing__number", "pk"))
 
 
 def measured() -> Durations:
@@ -207,9 +201,7 @@ def on_the_way(today: datetime.date, days: Durations | None = None) -> list[OnTh
         for stage, pieces in _at_hand(batch)
         if pieces
     ]  # fmt: skip
-    for line in FiringLine.objects.filter(firing__in=Firing.objects.to_unload()).select_related(
-        "firing", "batch", "ware__form", "ware__finish", "form"
-    ):
+    for line in FiringLine.objects.to_unload().named():
         stage = _stage_in_kiln(line)
         found.append(
             OnTheWay(

@@ -126,10 +126,7 @@ def _as_they_are(
     batch: Batch | None, line: FiringLine | None
 ) -> tuple[Batch | None, FiringLine | None]:
     """Return a batch and a line as they are now, in this writer's turn."""
-    lines = FiringLine.objects.select_related(
-        "firing", "batch", "ware__form", "ware__finish", "form"
-    )
-    there = lines.filter(pk=line.pk).first() if line is not None else None
+    there = FiringLine.objects.named().filter(pk=line.pk).first() if line is not None else None
     if line is not None and there is None:
         raise NotThisPlace(
             "What was chosen is not in the firing any more. Nothing was changed: look at the "

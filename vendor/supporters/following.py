@@ -56,9 +56,7 @@ def _other_line(promise: Commitment, gone: set[int]) -> FiringLine | None:
     """Return another line of the promise's open firing that fits it, of its own batch first."""
     if promise.firing_line is None or not promise.firing_line.firing.is_open:
         return None
-    lines = promise.firing_line.firing.lines.exclude(pk__in=gone).select_related(
-        "firing", "batch", "ware__form", "ware__finish", "form"
-    )
+    lines = promise.firing_line.firing.lines.exclude(pk__in=gone).named()
     fitting = [line for line in lines if promise.fits_line(line)]
     return min(fitting, key=lambda line: line.batch_id != promise.batch_id, default=None)
 

@@ -12,7 +12,7 @@ from vendor.house.models import Studio, new_key
 from vendor.house.widgets import DayInput
 from vendor.ledger.models import Place
 from vendor.supporters.models import Commitment, Question, Supporter
-from vendor.supporters.places import NAMED, Offered
+from vendor.supporters.places import Offered
 from vendor.ware.models import MAX_MONEY, Ware
 
 
@@ -147,7 +147,7 @@ class MakingForm(KeyedForm):
         number = int(text) if text.isascii() and text.isdigit() and len(text) < 18 else 0
         rows: dict[str, models.QuerySet[Any]] = {
             "batch": Batch.objects.select_related("form"),
-            "line": FiringLine.objects.select_related(*NAMED),
+            "line": FiringLine.objects.named(),
             "firing": Firing.objects.all(),
         }
         found = rows[kind].filter(pk=number).first() if kind in rows else None

@@ -16,7 +16,6 @@ from vendor.firings.models import Batch, Firing, FiringLine
 from vendor.house import dates
 from vendor.supporters.models import Commitment
 
-NAMED = "firing", "batch", "ware__form", "ware__finish", "form"
 A_WEEK = 7
 
 
@@ -69,7 +68,7 @@ def _lines(batches: Iterable[int]) -> dict[int, list[FiringLine]]:
     """Return the lines that pieces of batches went into, the latest first (one statement)."""
     found: dict[int, list[FiringLine]] = defaultdict(list)
     lines = FiringLine.objects.filter(batch__in=batches, firing__called_off_at__isnull=True)
-    for line in lines.select_related(*NAMED).order_by("-firing__fired_on", "-pk"):
+    for line in lines.named().order_by("-firing__fired_on", "-pk"):
         found[line.batch_id or 0].append(line)
     return found
 
@@ -153,9 +152,10 @@ def offered(promise: Commitment, *, today: datetime.date) -> list[Offered]:
     for batch in Batch.objects.on_the_way().filter(form=promise.shape).select_related("form"):
         told = f"{batch}: {batch.left} left, {boards.stands(batch, today)}"
         found.append(Offered(f"batch:{batch.pk}", told + _promised(in_batch[batch.pk])))
-    lines = FiringLine.objects.filter(firing__in=Firing.objects.to_unload())
-    lines = lines.filter(Q(form=promise.shape) | Q(ware__form=promise.shape))
-    for line in lines.select_related(*NAMED).order_by("firing__number", "pk"):
+    lines = FiringLine.objects.to_unload().filter(
+        Q(form=promise.shape) | Q(ware__form=promise.shape)
+    )
+    for line in lines.named().order_by("firing__number", "pk"):
         if promise.fits_line(line):
             told = _in_line(line, today).words
             found.append(Offered(f"line:{line.pk}", told + _promised(in_line[line.pk])))

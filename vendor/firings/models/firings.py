@@ -113,6 +113,18 @@ class Firing(Document):
         return f"Firing {self.number}"
 
 
+class FiringLineQuerySet(models.QuerySet["FiringLine"]):
+    """Ways to ask for what is in firings."""
+
+    def named(self) -> "FiringLineQuerySet":
+        """Fetch with the lines what they are called by: their firing, batch, and ware or form."""
+        return self.select_related("firing", "batch", "ware__form", "ware__finish", "form")
+
+    def to_unload(self) -> "FiringLineQuerySet":
+        """Keep the lines of firings that are still to be unloaded."""
+        return self.filter(firing__unloaded_at__isnull=True, firing__called_off_at__isnull=True)
+
+
 class FiringLine(models.Model):
     """So many pieces of one ware (or, in a bisque firing, of one form), as loaded and unloaded."""
 
@@ -132,6 +144,8 @@ class FiringLine(models.Model):
     firsts = models.PositiveIntegerField(null=True, blank=True)
     seconds = models.PositiveIntegerField(null=True, blank=True)
     lost = models.PositiveIntegerField(null=True, blank=True)
+
+    objects = FiringLineQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]
